@@ -90,6 +90,20 @@ class Fact:
         return write(self, ENGLISH)
 
 
+def stated(text: str, /, **fields: object) -> Fact:
+    """A fact of a kind that no code asks for, as why something is refused. What is no field of a
+    fact, such as a path, is put in as its text.
+
+    >>> str(stated("at most {most} parts", most=100))
+    'at most 100 parts'
+    """
+    usual = (str, int, Amount, Fact, tuple)
+    written: dict[str, Field] = {
+        name: field if isinstance(field, usual) else str(field) for name, field in fields.items()
+    }
+    return Kind(text, text)(**written)
+
+
 class Wording(Protocol):
     """How one reader has facts written."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from sandbox.facts import stated
 from sandbox.scene.errors import SceneError, nearest
 
 _PACKAGE = Path(__file__).resolve().parent
@@ -64,6 +65,6 @@ def find_scene(text: str) -> Path:
     raise SceneError(
         "",
         text,
-        f"the path of a scene file, or a shipped scene ({', '.join(shipped)})",
+        stated("the path of a scene file, or a shipped scene ({names})", names=", ".join(shipped)),
         nearest=nearest(text, shipped),
     )

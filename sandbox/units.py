@@ -40,7 +40,15 @@ MOST_KNOWN = 1000
 
 
 Fault = Literal[
-    "", "not text", "bare number", "long", "no unit", "other unit", "thousands", "not finite"
+    "",
+    "not text",
+    "bare number",
+    "long",
+    "no unit",
+    "other unit",
+    "thousands",
+    "comma",
+    "not finite",
 ]
 
 
@@ -130,8 +138,7 @@ def read(text: object, dimension: Dimension) -> float:
         raise UnitError(f"{wanted}, {LONGEST_TEXT} characters at most", "long", str(LONGEST_TEXT))
     match = _VALUE.fullmatch(pointed(text))
     if match is None:
-        ways = thousands(text)
-        raise UnitError(wanted + comma_hint(text), "thousands" if ways else "", *(ways or ()))
+        raise _with_comma(wanted, text)
     number, unit = match.groups()
     if unit is None:
         example = f"{number} {dimension.examples[0]}"
@@ -209,6 +216,18 @@ def comma_hint(text: str) -> str:
     return " (write a decimal point, not a comma)" if has_decimal_comma(text) else ""
 
 
+def comma_fault(text: str) -> tuple[Fault, tuple[str, ...]]:
+    """What a comma does in a text that is no number, and how the number might be written."""
+    if ways := thousands(text):
+        return "thousands", ways
+    return ("comma" if has_decimal_comma(text) else ""), ()
+
+
+def _with_comma(wanted: str, text: str) -> UnitError:
+    fault, ways = comma_fault(text)
+    return UnitError(wanted + comma_hint(text), fault, *ways)
+
+
 def thousands(text: str) -> tuple[str, str] | None:
     """A number with a comma that may part thousands, with none and with a decimal point."""
     found = re.search(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])", text)
@@ -234,10 +253,9 @@ def _plain_number(text: object) -> float:
     if isinstance(text, bool) or not isinstance(text, int | float | str):
         raise UnitError("a plain number")
     try:
-        value = float(text)
+        value = float(pointed(text) if isinstance(text, str) else text)
     except (ValueError, OverflowError):
-        hint = comma_hint(text) if isinstance(text, str) else ""
-        raise UnitError(f"a plain number{hint}") from None
+        raise _with_comma("a plain number", text if isinstance(text, str) else "") from None
     if not math.isfinite(value):
         raise UnitError("a finite number", "not finite")
     return value

@@ -20,13 +20,15 @@ from babel.messages import Catalog, Message, pofile
 import sandbox
 from sandbox.language.words import LANGUAGES, LOCALES, Language
 from sandbox.page.words import said as said_by
+from sandbox.scene.about import Translation
+from sandbox.scene.parts import KINDS, About, keys_of
 from sandbox.shipped import assets_folder
 
 PACKAGE = Path(sandbox.__file__).parent
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
 MARK = "# Translators: "
-ENGLISH_ONLY = ("page", "cli")
-"""Rooms whose facts stand in files and terminals, in English."""
+TEXT_FIRST = ("say", "label", "stated", "Plain", "RecordError", "refuse")
+"""Whatever says or keeps the text that it is given first."""
 
 
 class Said(NamedTuple):
@@ -38,9 +40,9 @@ class Said(NamedTuple):
     comment: str
 
 
-def texts_of(source: str, facts: bool = True) -> Iterator[Said]:
+def texts_of(source: str) -> Iterator[Said]:
     """What a module says: the texts of `say`, `say_as`, `say_count` and `label`, what any call is
-    given as its `label`, and with `facts` those of each `Kind`.
+    given as its `label`, those of each `Kind`, and what refusals find and allow.
 
     >>> [said.texts for said in texts_of('say("slack" if loose else "parted"); part(label="rise")')]
     [('slack',), ('parted',), ('rise',)]
@@ -55,8 +57,10 @@ def texts_of(source: str, facts: bool = True) -> Iterator[Said]:
         name = node.func.id if isinstance(node.func, ast.Name) else name
         given = {each.arg: each.value for each in node.keywords}
         context, found = None, [given["label"]] if "label" in given else []
-        if name in ("say", "label"):
+        if name in TEXT_FIRST:
             found += node.args[:1]
+        elif name in ("SceneError", "refusal"):
+            found += node.args[2:3]
         elif name == "say_as":
             context = next(iter(_strings(node.args[0])), None)
             found += node.args[1:2]
@@ -65,7 +69,7 @@ def texts_of(source: str, facts: bool = True) -> Iterator[Said]:
         pair: list[ast.expr] = []
         if name == "say_count":
             pair = node.args[1:3]
-        elif name == "Kind" and facts:
+        elif name == "Kind":
             pair = [*node.args[1:3], *(given[key] for key in ("text", "plural") if key in given)]
         if texts := tuple(text for each in pair for text in _strings(each)):
             yield Said(node.lineno, texts, None, comment)
@@ -88,15 +92,16 @@ def extracted() -> Catalog:
     """Every text of the sheet and the window, and of what they show of other rooms."""
     found = Catalog()
     for path in sorted(PACKAGE.rglob("*.py")):
-        room = path.relative_to(PACKAGE).parts
-        shown = room[0] not in ENGLISH_ONLY
-        for said in texts_of(path.read_text(encoding="utf-8"), facts=shown):
+        for said in texts_of(path.read_text(encoding="utf-8")):
             found.add(
                 said.texts if len(said.texts) > 1 else said.texts[0],
                 locations=[(path.relative_to(PACKAGE.parent).as_posix(), said.line)],
                 auto_comments=[said.comment] if said.comment else [],
                 context=said.context,
             )
+    for kind in (*KINDS.values(), About, Translation):
+        for key, _ in keys_of(kind).values():
+            found.add(key.about, locations=[("sandbox/scene/parts", 1)])
     pages = assets_folder().glob("page/*.js")
     for path in sorted((*pages, assets_folder() / "live" / "bench.js")):
         for texts in said_by(path.read_text(encoding="utf-8")):

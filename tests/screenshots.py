@@ -21,6 +21,8 @@ from sandbox.scene import Vector
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import assets_folder, find_scene, shipped_scenes
 from sandbox.window.window import Window
+from tests.browsers import chromium
+from tests.commands import sandbox
 from tests.windows import NAMES, Patient, drag, pass_time, press, type_value
 
 SIZE = (1920, 1080)
@@ -67,6 +69,15 @@ def main() -> None:
     press(window, pygame.K_t)
     pass_time(window, 2.0)
     keep(window, "live_ramp_projector")
+
+    with TemporaryDirectory() as folder, chromium() as browser:
+        sandbox("review", "boat_shed", "--out", folder)
+        sandbox("page", "fixed_sheave", "--out", f"{folder}/bench.html")
+        for page, name in (("class", "class_report"), ("bench", "bench_page")):
+            tab = browser.new_page(viewport={"width": 1280, "height": 720})
+            tab.goto(f"file://{folder}/{page}.html")
+            tab.wait_for_timeout(500)
+            tab.screenshot(path=assets_folder() / f"{name}.png")
 
     with TemporaryDirectory() as folder:
         *_, picture = write_run(check(scene.load(find_scene("four_part_tackle"))), Path(folder))

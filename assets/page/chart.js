@@ -23,8 +23,8 @@ export function ticks(low, high, most) {
   return found;
 }
 
-/** @param {number} value @param {number} step */
-function number(value, step) {
+/** A number on a scale, to the place of its steps. @param {number} value @param {number} step */
+export function numbered(value, step) {
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   return value.toFixed(decimals).replace("-", "−");
 }
@@ -106,13 +106,13 @@ export class Chart {
       made.push(shape("line", { class: y === 0 ? "s-edge" : "s-grid", x1: plot.left,
         x2: plot.right, y1: Y(y), y2: Y(y) }));
       made.push(shape("text", { class: "tick", x: plot.left - 6, y: Y(y) + 5,
-        "text-anchor": "end" }, number(y, up[1] - up[0])));
+        "text-anchor": "end" }, numbered(y, up[1] - up[0])));
     }
     for (const x of across) {
       made.push(shape("line", { class: "s-edge", x1: X(x), x2: X(x), y1: plot.bottom,
         y2: plot.bottom + 4 }));
       made.push(shape("text", { class: "tick", x: X(x), y: plot.bottom + 18,
-        "text-anchor": "middle" }, number(x, across[1] - across[0])));
+        "text-anchor": "middle" }, numbered(x, across[1] - across[0])));
     }
     made.push(shape("line", { class: "s-edge", x1: X(0), x2: X(0), y1: plot.top, y2: plot.bottom }));
     const curves = this._curves(motion, time);

@@ -5,6 +5,7 @@ import { inWords, look, pictures } from "./dial.js";
 import { doubtOfPrediction, doubtOfReading } from "./doubtful.js";
 import { Drafts } from "./drafts.js";
 import { button, clock, labelled, make } from "./elements.js";
+import { Feedback } from "./feedback.js";
 import { digest } from "./hash.js";
 import { shownDifference } from "./judging.js";
 import { ElsewhereError } from "./keeping.js";
@@ -28,7 +29,7 @@ import { say, sayCount } from "./words.js";
  *   worked: {hand: string | null, load: string | null, weight: number | null,
  *   efforts: {reading: string, zero: number}[], raising: boolean},
  *   limits: import("./record.js").Limits, units: Units, spellings: Record<string, string>,
- *   axes: Axis[],
+ *   axes: Axis[], given: Record<string, string>, feedback: string | null, attempt: number,
  *   recording: import("./recording.js").Packed, drawing: import("./sheet.js").Drawing}} Bench */
 /** What of a bench is otherwise than its scene says. @typedef {Record<string, string>} Setting */
 /** What the instruments of a trial have to show, SI, NaN where there is nothing; and the speed of
@@ -69,6 +70,7 @@ export class Lab {
     this.element = make("div", { class: "work" });
     this.status = make("p", { class: "status", role: "status" });
     this._sections = make("div");
+    this._feedback = new Feedback(this);
     this.element.append(this.status, this._sections, new Opening(this).element);
     window.addEventListener("beforeunload", (event) => {
       if (this.unkept && !this.held) event.preventDefault();
@@ -159,6 +161,7 @@ export class Lab {
   moveTo(machine) {
     this.machine = machine;
     this._known.clear();
+    this._feedback.forget();
     this.render();
   }
 
@@ -311,6 +314,7 @@ export class Lab {
       for (const [number, words] of rest) sections.push(this._later(number, words));
     }
     if (notebook.lines.length) sections.push(this._handIn());
+    if (notebook.closed) sections.push(this._feedback.shown());
     this._sections.replaceChildren(...sections);
     this.machine.enter(this.stage);
   }
@@ -726,7 +730,9 @@ export class Lab {
     const stem = who.replace(/^_+|_+$/g, "") || digest(this.notebook.student ?? "").slice(0, 8);
     const file = new Blob([this.notebook.text], { type: "application/x-ndjson" });
     const address = URL.createObjectURL(file);
-    const link = make("a", { href: address, download: `${scene.name}_${stem}.jsonl`, hidden: true });
+    const again = this.bench.attempt > 1 ? `_attempt_${this.bench.attempt}` : "";
+    const name = `${scene.name}_${stem}${again}.jsonl`;
+    const link = make("a", { href: address, download: name, hidden: true });
     document.body.append(link);
     link.click();
     link.remove();

@@ -94,7 +94,9 @@ export function question(lab, works) {
 
 /** Whose bench it is, as a heading says it. @param {Lab} lab */
 export function namePlate({ bench, platform }) {
-  const words = bench.student ? say("The bench of {student}", { student: bench.student })
+  const { student, attempt } = bench;
+  const words = student && attempt > 1 ? say("The bench of {student}, attempt {attempt}", { student, attempt })
+    : student ? say("The bench of {student}", { student })
     : platform?.name ? say("The learning platform knows you as {student}.", { student: platform.name }) : "";
   return words ? make("p", { class: "whose" }, words) : null;
 }

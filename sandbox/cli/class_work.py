@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import sys
+import textwrap
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, cast
 
 import typer
 
 from sandbox.cli.common import (
     INTERRUPTED,
+    AttemptOption,
     LanguageOption,
     SceneArgument,
     SetOption,
@@ -19,20 +21,25 @@ from sandbox.cli.common import (
     class_file,
     counted,
     new_table,
+    numeral_of,
     progressing,
+    reader,
     refuse,
     refusing_records,
     screen,
     show_table,
+    value_of_option,
     write,
     writing,
 )
+from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench
     from sandbox.lab.class_work.marking import MarkingRule
     from sandbox.lab.class_work.record import Record
     from sandbox.lab.class_work.record_writer import Writer
+    from sandbox.lab.class_work.setting_apart import Counting
     from sandbox.lab.class_work.virtual_bench import Look
 
 RecordOption = Annotated[
@@ -86,6 +93,7 @@ def deal(
             help="The same, but plain to see in the student's file.",
         ),
     ] = None,
+    language: LanguageOption = None,  # noqa: ARG001 - `reader` has heard it
 ) -> None:
     """Deal each student of a roster their own bench, and the teacher the key.
 
@@ -104,10 +112,22 @@ def deal(
             written = lab.write_deal(load(path), hands, out)
     for hand in hands:
         for note in hand.notes:
-            print(f"sandbox: {note}", file=sys.stderr)
-    benches = counted(len(hands), "bench", "benches")
-    print(f"{benches} and the key, {written[-1].name}, are in {out}.")
-    print(f"Keep {written[-1].name}; give each student their own file, as {written[0].name}.")
+            print(f"sandbox: {reader().describe(note)}", file=sys.stderr)
+    display, key, first = reader(), written[-1].name, written[0].name
+    print(
+        display.say_count(
+            len(hands),
+            "{count} bench and the key, {key}, are in {folder}.",
+            "{count} benches and the key, {key}, are in {folder}.",
+            key=key,
+            folder=out,
+        )
+    )
+    print(
+        display.say(
+            "Keep {key}; give each student their own file, as {first}.", key=key, first=first
+        )
+    )
 
 
 def predict(
@@ -129,17 +149,19 @@ def predict(
         bool, typer.Option("--second", help="A second prediction; the first stands.")
     ] = False,
     student: StudentOption = None,
+    language: LanguageOption = None,  # noqa: ARG001 - `reader` has heard it
     changes: SetOption = None,
+    attempt: AttemptOption = None,
 ) -> None:
     """Commit predictions before anything moves; then see them beside the run.
 
     On a bench that was dealt nothing is shown yet: the student's own readings come first.
     """
     from sandbox.lab.class_work import predict as lab
-    from sandbox.scene.quantities import title as titled
 
+    display = reader()
     with refusing_records():
-        bench = _bench(scene, changes)
+        bench = _bench(scene, changes, attempt)
         with _record(bench, record, student) as writer:
             if commits is None:
                 _ask(writer, bench, second=second)
@@ -147,12 +169,23 @@ def predict(
                 for quantity, value, reason in _commits(commits, reasons):
                     name = _named(bench, quantity)
                     entry = lab.commit(writer, bench.scene, name, value, reason, second)
-                    print(f"committed: {titled(name)} = {value}, {entry.time}")
+                    said = display.say(
+                        "committed: {quantity} = {value}, {time}",
+                        quantity=display.heading(name, unit=False),
+                        value=value,
+                        time=entry.time,
+                    )
+                    print(said)
             left = lab.missing(writer, bench.scene)
             if left:
-                print(f"Still to predict: {', '.join(map(titled, left))}.")
+                names = ", ".join(display.heading(name, unit=False) for name in left)
+                print(display.say("Still to predict: {names}.", names=names))
             elif bench.dealt:
-                print("All predicted. The bench is yours: sandbox bench SCENE --record FILE.")
+                print(
+                    display.say(
+                        "All predicted. The bench is yours: sandbox bench SCENE --record FILE."
+                    )
+                )
             else:
                 _show_outcome(bench, writer.record)
 
@@ -213,7 +246,9 @@ def bench(
     ] = None,
     close: Annotated[bool, typer.Option("--close", help="Finish the record.")] = False,
     student: StudentOption = None,
+    language: LanguageOption = None,  # noqa: ARG001 - `reader` has heard it
     changes: SetOption = None,
+    attempt: AttemptOption = None,
 ) -> None:
     """The virtual bench: take a trial, look at the instruments, write down what you read.
 
@@ -225,8 +260,10 @@ def bench(
 
     with refusing_records():
         if picture is not None and picture.suffix.lower() != ".svg":
-            raise RecordError(f"{picture}: allowed: a picture's name that ends in .svg")
-        here = _bench(scene, changes)
+            raise RecordError(
+                stated("{picture}: allowed: a picture's name that ends in .svg", picture=picture)
+            )
+        here = _bench(scene, changes, attempt)
         with _record(here, record, student) as writer:
             if trials or not (reads or strike or take_back or note or table or close):
                 asks = bool(trials) or (sys.stdin.isatty() and sys.stdout.isatty())
@@ -293,6 +330,14 @@ def review(
             "--rule-out", metavar="RULE.toml", help="Write a rule to begin with, and mark by it."
         ),
     ] = None,
+    attempts: Annotated[
+        str,
+        typer.Option(
+            "--attempts",
+            metavar="last|first|best",
+            help="Which attempt of a student counts; the best is found by the marks.",
+        ),
+    ] = "last",
     language: LanguageOption = None,
 ) -> None:
     """Put a class's records into tables (CSV) and one page (HTML), every reading rerun.
@@ -308,7 +353,9 @@ def review(
     from sandbox.shipped import find_scene
 
     with refusing_records():
-        reader = Display.chosen(language)
+        if attempts not in ("last", "first", "best"):
+            refuse(stated("--attempts {found}; allowed: last, first or best", found=attempts))
+        display = Display.chosen(language)
         until = lab.deadline_of(deadline) if deadline is not None else None
         marked_by = _rule(rule, rule_out)
         with progressing("rerunning every bench") as progress:
@@ -319,25 +366,50 @@ def review(
                 roster=class_file(roster) if roster else None,
                 scene_hash=digest(open_file(find_scene(scene)).text) if scene else None,
                 deadline=until,
+                counting=cast("Counting", attempts),
+                rule=marked_by,
             )
         with writing(out):
-            written = write_review(found, out, reader, marked_by)
+            written = write_review(found, out, display, marked_by)
     for skipped in found.skipped:
-        print(f"sandbox: skipped {skipped.file}: {skipped.reason}", file=sys.stderr)
+        reason = display.describe(skipped.reason)
+        said = display.say("skipped {file}: {reason}", file=skipped.file, reason=reason)
+        print(f"sandbox: {said}", file=sys.stderr)
     for apart in found.apart:
-        why = reader.describe(apart.why)
-        print(f"sandbox: set apart {apart.file} ({apart.student}): {why}", file=sys.stderr)
+        why = display.describe(apart.why)
+        said = display.say(
+            "set apart {file} ({student}): {reason}",
+            file=apart.file,
+            student=apart.student,
+            reason=why,
+        )
+        print(f"sandbox: {said}", file=sys.stderr)
     flagged = sum(bool(work.flags) for work in found.works)
     print(
-        f"{counted(len(found.works), 'record')} reviewed, {len(found.apart)} set apart, "
-        f"{len(found.skipped)} skipped, {flagged} with something to look at."
+        display.say_count(
+            len(found.works),
+            "{count} record reviewed, {apart} set apart, {skipped} skipped, {flagged} with "
+            "something to look at.",
+            "{count} records reviewed, {apart} set apart, {skipped} skipped, {flagged} with "
+            "something to look at.",
+            apart=len(found.apart),
+            skipped=len(found.skipped),
+            flagged=flagged,
+        )
     )
     if found.others:
-        print(f"{counted(found.others, 'other file')} passed over.")
+        print(
+            display.say_count(
+                found.others,
+                "{count} other file passed over.",
+                "{count} other files passed over.",
+            )
+        )
     if late := [work.student for work in found.works if found.late(work)]:
-        print(f"Late ({until:%Y-%m-%d %H:%M %Z}): {', '.join(late)}.")
+        time = f"{until:%Y-%m-%d %H:%M %Z}"
+        print(display.say("Late ({time}): {names}.", time=time, names=", ".join(late)))
     if found.absent:
-        print(f"No record of {', '.join(found.absent)}.")
+        print(display.say("No record of {names}.", names=", ".join(found.absent)))
     for path in written:
         print(path)
 
@@ -350,7 +422,12 @@ def _rule(rule: Path | None, rule_out: Path | None) -> MarkingRule | None:
         refuse("--rule and --rule-out; allowed: either of them")
     if rule_out is not None:
         if rule_out.exists():
-            refuse(f"{rule_out}: there is a file of that name; allowed: a new one, or --rule")
+            refuse(
+                stated(
+                    "{rule_out}: there is a file of that name; allowed: a new one, or --rule",
+                    rule_out=rule_out,
+                )
+            )
         write(rule_out, marking.STARTING_RULE)
         print(rule_out)
     path = rule or rule_out
@@ -360,11 +437,12 @@ def _rule(rule: Path | None, rule_out: Path | None) -> MarkingRule | None:
 # Shared.
 
 
-def _bench(scene: str, changes: list[str] | None) -> Bench:
-    from sandbox.lab.class_work.deal import open_file
+def _bench(scene: str, changes: list[str] | None, attempt: int | None) -> Bench:
+    from sandbox.lab.class_work.deal import attempt_of, open_file
     from sandbox.shipped import find_scene
 
-    return open_file(find_scene(scene), changes_of(changes))
+    found = open_file(find_scene(scene), changes_of(changes))
+    return found if attempt is None else attempt_of(found, attempt)
 
 
 @contextmanager
@@ -373,17 +451,25 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
     from sandbox.lab.class_work.record_writer import opened
 
     if bench.student and student not in (None, bench.student):
-        raise RecordError(f"this bench was dealt to {bench.student}, not to {student}")
+        raise RecordError(
+            stated(
+                "this bench was dealt to {student}, not to {other}",
+                student=bench.student,
+                other=student,
+            )
+        )
     label = bench.student or student or "Student"
-    path = record or Path(f"{bench.scene.name}.jsonl")
+    again = f"_attempt_{bench.attempt}" if bench.attempt > 1 else ""
+    path = record or Path(f"{bench.scene.name}{again}.jsonl")
     token = bench.token if bench.dealt else None
     with opened(path, label, bench.scene.name, bench.text, token) as writer:
         if writer.record.torn:
-            print(f"sandbox: {path}: a torn last line was laid aside", file=sys.stderr)
+            said = reader().say("{path}: a torn last line was laid aside", path=path)
+            print(f"sandbox: {said}", file=sys.stderr)
         try:
             yield writer
         except RecordError as error:
-            raise RecordError(f"{path}: {error}") from None
+            raise RecordError(stated("{path}: {error}", path=path, error=error.fact)) from None
 
 
 def _write_table(bench: Bench, record: Record, path: Path) -> None:
@@ -406,7 +492,11 @@ def _commits(commits: list[str], reasons: list[str] | None) -> list[tuple[str, s
 
     given = reasons or []
     if len(given) not in (1, len(commits)):
-        raise SceneError("--reason", Plain(f"{len(given)} reasons"), "one for each, or one for all")
+        raise SceneError(
+            "--reason",
+            Plain(stated("{count} reasons", count=len(given))),
+            "one for each, or one for all",
+        )
     found = []
     for number, text in enumerate(commits):
         quantity, equals, value = (piece.strip() for piece in text.partition("="))
@@ -420,11 +510,10 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     """Ask for every prediction that is owed, or, for second ones, for any."""
     from sandbox.lab.class_work import predict as lab
     from sandbox.lab.class_work.record import RecordError
-    from sandbox.lab.wording import key_in_words
-    from sandbox.language.display import Display
+    from sandbox.lab.wording import named_value
     from sandbox.scene import SceneError, quantities
 
-    about = bench.scene.about
+    about, display = bench.scene.about, reader()
     names = [
         name
         for name in lab.asked(bench.scene)
@@ -433,25 +522,27 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     if not names:
         return
     if bench.bounds:
-        print("Sealed: " + "; ".join(f"{key_in_words(k)}, {v}" for k, v in bench.bounds.items()))
-    display = Display()
+        known = "; ".join(
+            f"{named_value(bench.scene, key, display)}, {bounds}"
+            for key, bounds in bench.bounds.items()
+        )
+        print(display.say("Sealed: {values}", values=known))
     for name in names:
         while True:
-            value = _line(
-                f"{display.asked(name)} ({quantities.kind_of(name).unit or 'a number'}): "
-            )
+            unit = quantities.kind_of(name).unit or display.say("a number")
+            value = _line(f"{display.asked(name)} ({unit}): ")
             if not value and second:
                 break
-            reason = _line("  because: ")
+            reason = _line(f"  {display.say('because:')} ")
             try:
                 entry = lab.commit(writer, bench.scene, name, value, reason, second)
             except (RecordError, SceneError) as error:
-                print(f"  {error}")
+                print(f"  {display.describe(error.fact)}")
                 continue
-            print(f"  committed, {entry.time}")
+            print(f"  {display.say('committed, {time}', time=entry.time)}")
             break
     # Title and what to watch may give the answer away.
-    print(f"\n{about.title}\n{about.watch}")
+    print(f"\n{about.title_in(display.language)}\n{about.watch_in(display.language)}")
 
 
 def _named(bench: Bench, text: str) -> str:
@@ -474,9 +565,9 @@ def _line(prompt: str) -> str:
         return input(prompt).strip()
     except (EOFError, KeyboardInterrupt) as end:
         print()
-        stopped = "stopped; what was committed is in the record"
+        stopped = stated("stopped; what was committed is in the record")
         if isinstance(end, KeyboardInterrupt):
-            print(f"sandbox: {stopped}", file=sys.stderr)
+            print(f"sandbox: {reader().describe(stopped)}", file=sys.stderr)
             raise typer.Exit(INTERRUPTED) from None
         raise RecordError(stopped) from None
 
@@ -486,34 +577,42 @@ def _show_outcome(bench: Bench, record: Record) -> None:
 
     with progressing(f"running {bench.scene.name}") as progress:
         measured = lab.outcome(bench, progress)
-    _show_verdicts(bench, record, measured, "the run")
+    _show_verdicts(bench, record, measured, reader().say("the run"))
 
 
 def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], heading: str) -> None:
     from rich.text import Text
 
-    from sandbox.lab.class_work import facts
     from sandbox.lab.class_work import predict as lab
     from sandbox.lab.class_work.misconceptions import told
+    from sandbox.lab.facts import called
+    from sandbox.scene.errors import as_fact
 
-    table = new_table()
-    for each in ("quantity", "predicted", heading, "difference", ""):
+    table, display = new_table(), reader()
+    for each in (
+        display.say("quantity"), display.say("predicted"), heading, display.say("difference"), "",
+    ):  # fmt: skip
         table.add_column(each, no_wrap=True)
     remarks = []
     known = told(bench)
     for entry in record.of("prediction", "second prediction"):
         name = entry.quantity
-        late = " (second)" if entry.kind != "prediction" else ""
-        title = f"{facts.called(name)}{late}"
+        title = display.describe(as_fact(called(name)))
+        if entry.kind != "prediction":
+            title = display.say("{quantity} (second)", quantity=title)
         if name not in measured:
-            table.add_row(Text(title), Text(entry.text), "not measured", "", "")
+            table.add_row(Text(title), Text(entry.text), display.say("not measured"), "", "")
             continue
         verdict = lab.judge(bench.scene, name, entry.text, measured[name], known)
-        off = "" if verdict.difference is None else lab.shown_difference(verdict.difference)
-        shown = lab.beside(entry.text, name, measured[name])
-        table.add_row(Text(title), Text(entry.text), shown, off, verdict.status)
+        off = ""
+        if verdict.difference is not None:
+            off = display.describe(lab.shown_difference(verdict.difference))
+        shown = numeral_of(lab.beside(entry.text, name, measured[name]), display)
+        status = display.say(lab.STATUSES[verdict.status])
+        table.add_row(Text(title), Text(entry.text), shown, numeral_of(off, display), status)
         if verdict.status != "agrees":
-            remarks.append(f"{title}, {entry.text}: {verdict.account}")
+            account = " ".join(map(display.describe, verdict.remarks))
+            remarks.append(f"{title}, {entry.text}: {account}")
     show_table(screen(), table)
     for remark in remarks:
         print(f"  {remark}")
@@ -530,34 +629,44 @@ def _take_trials(
 
     predict.check_predicted(writer, bench.scene)
     if not virtual_bench.instruments(bench.scene):
-        raise RecordError(f"{bench.scene.name} has no instrument to read")
+        raise RecordError(stated("{name} has no instrument to read", name=bench.scene.name))
+    display = reader()
     with progressing(f"setting up {bench.scene.name}") as progress:
         measured = virtual_bench.truth(bench.scene, progress)
     stuck = virtual_bench.sticking(bench.scene)
     for _ in range(trials):
         number = writer.record.trials + 1
         writer.add("trial", trial=number, eye=eye)
-        print(f"\nTrial {number} of {writer.record.student}. Read each pointer (^) to a tenth of a")
-        print("division. A dial has a mirror: with your eye square to it, ^ hides its image (o).")
+        said = display.say(
+            "Trial {number} of {student}. Read each pointer (^) to a tenth of a division. A dial "
+            "has a mirror: with your eye square to it, ^ hides its image (o).",
+            number=number,
+            student=writer.record.student,
+        )
+        print("\n" + textwrap.fill(said, 78))
         looks = virtual_bench.looks(bench, writer.record.student, number, measured, stuck, eye)
         if picture is not None:
             _draw(next(iter(looks.values())), picture)
         for name, look in looks.items():
-            print(f"\n{virtual_bench.text_scale(look)}")
+            print(f"\n{virtual_bench.text_scale(look, display)}")
             if asks:
                 _ask_reading(writer, bench, name, number, eye, (measured, stuck))
     if not asks:
-        print("\nWrite down what you read: --read 'QUANTITY=VALUE', once for each instrument.")
+        print(
+            "\n"
+            + display.say(
+                "Write down what you read: --read 'QUANTITY=VALUE', once for each instrument."
+            )
+        )
 
 
 def _draw(look: Look, path: Path) -> None:
     from sandbox.drawing.instrument_face import face
     from sandbox.painting import PAPERS, svg
-    from sandbox.scene.quantities import title as titled
 
-    instrument = look.instrument
-    title = f"{titled(instrument.quantity)}: a {instrument.form} in {instrument.unit}"
-    write(path, svg(face(look), PAPERS["white"], title=title))
+    instrument, display = look.instrument, reader()
+    title = display.heading(instrument.quantity, unit=False)
+    write(path, svg(face(look), PAPERS["white"], title=f"{title} ({instrument.unit})"))
     print(path)
 
 
@@ -572,24 +681,26 @@ def _ask_reading(
     from sandbox.lab.class_work import virtual_bench
     from sandbox.lab.class_work.record import RecordError
     from sandbox.scene import SceneError
-    from sandbox.scene.quantities import title as titled
 
+    display = reader()
     while True:
-        text = _line(
-            f"{titled(name)} (a value with its unit; < or > moves your eye; empty to skip): "
+        asked = display.say(
+            "{quantity} (a value with its unit; < or > moves your eye; empty to skip):",
+            quantity=display.heading(name, unit=False),
         )
+        text = _line(f"{asked} ")
         if not text:
             return
         if text in ("<", ">"):
             eye = max(-60.0, min(60.0, eye + (2.0 if text == ">" else -2.0)))
             looks = virtual_bench.looks(bench, writer.record.student, trial, *run, eye)
-            print(f"\n{virtual_bench.text_scale(looks[name])}")
+            print(f"\n{virtual_bench.text_scale(looks[name], display)}")
             continue
         try:
             _read(writer, bench, f"{name}={text}", eye, _asks)
             return
         except (RecordError, SceneError) as error:
-            print(f"  {error}")
+            print(f"  {display.describe(error.fact)}")
 
 
 def _keeps(_question: str) -> bool:
@@ -597,13 +708,14 @@ def _keeps(_question: str) -> bool:
 
 
 def _asks(question: str) -> bool:
-    return _line(f"  {question} (y or n) ").lower() in ("y", "yes")
+    answer = _line(f"  {question} {reader().say('(y or n)')} ")
+    return answer.lower() in ("y", "yes", "s", "sí", "si")
 
 
 def _refuses(question: str) -> bool:
     from sandbox.lab.class_work.record import RecordError
 
-    raise RecordError(f"{question} --as-typed keeps it")
+    raise RecordError(stated("{question} --as-typed keeps it", question=question))
 
 
 def _read(
@@ -614,53 +726,72 @@ def _read(
     from sandbox.lab.class_work import virtual_bench
     from sandbox.lab.class_work.doubtful import doubt_of_reading
     from sandbox.lab.class_work.record import RecordError
+    from sandbox.lab.facts import called
     from sandbox.scene import SceneError
-    from sandbox.scene.quantities import title as titled
 
     quantity, equals, value = (piece.strip() for piece in text.partition("="))
+    value = units.pointed(value)
     if not equals:
         raise SceneError(
             "--read", text, "QUANTITY=VALUE, as in 'Force meter reading, balance=3.8 N'"
         )
     quantity = _named(bench, quantity)
     instrument = virtual_bench.instrument_for(bench.scene, quantity)
-    try:
-        units.read(value, instrument.dimension)
-    except units.UnitError as error:
-        raise SceneError(f"--read {quantity}", value, error.allowed) from None
+    value_of_option(f"--read {quantity}", value, instrument.dimension)
     trial = writer.record.trials
     if trial == 0:
         raise RecordError("there is no trial yet: run sandbox bench without --read first")
     doubt = doubt_of_reading(instrument, value)
-    if doubt is not None and not meant(str(doubt)):
-        raise RecordError(f"{titled(quantity)}: not kept")
+    if doubt is not None and not meant(reader().describe(doubt)):
+        raise RecordError(stated("{quantity}: not kept", quantity=called(quantity)))
     entry = writer.add("reading", trial=trial, quantity=quantity, text=value, eye=eye)
-    print(f"written down: {titled(quantity)} = {value} in trial {trial}, {entry.time}")
+    display = reader()
+    print(
+        display.say(
+            "written down: {quantity} = {value} in trial {number}, {time}",
+            quantity=display.heading(quantity, unit=False),
+            value=value,
+            number=trial,
+            time=entry.time,
+        )
+    )
 
 
 def _strike_out(writer: Writer, bench: Bench, text: str) -> None:
     from sandbox.lab.class_work.record import STRIKING_OUT
+    from sandbox.lab.facts import called
     from sandbox.scene import SceneError
-    from sandbox.scene.quantities import title as titled
 
     where, equals, reason = (piece.strip() for piece in text.partition("="))
     if not equals:
-        allowed = (
+        allowed = stated(
             "TRIAL:QUANTITY=REASON, as in '2:Force meter reading, balance=the line had jammed'"
         )
         raise SceneError("--strike", text, allowed)
     trial, quantity = _reading_named(bench, "--strike", where)
     entry = writer.add(STRIKING_OUT, trial=trial, quantity=quantity, reason=reason)
-    print(f"struck out: {titled(quantity)} in trial {trial}, {entry.time}")
+    said = stated(
+        "struck out: {quantity} in trial {number}, {time}",
+        quantity=called(quantity),
+        number=trial,
+        time=entry.time,
+    )
+    print(reader().describe(said))
 
 
 def _take_back(writer: Writer, bench: Bench, text: str) -> None:
     from sandbox.lab.class_work.record import TAKING_BACK
-    from sandbox.scene.quantities import title as titled
+    from sandbox.lab.facts import called
 
     trial, quantity = _reading_named(bench, "--take-back", text)
     entry = writer.add(TAKING_BACK, trial=trial, quantity=quantity)
-    print(f"counts again: {titled(quantity)} in trial {trial}, {entry.time}")
+    said = stated(
+        "counts again: {quantity} in trial {number}, {time}",
+        quantity=called(quantity),
+        number=trial,
+        time=entry.time,
+    )
+    print(reader().describe(said))
 
 
 def _reading_named(bench: Bench, option: str, text: str) -> tuple[int, str]:
@@ -687,5 +818,5 @@ def _show_readings(bench: Bench, record: Record) -> None:
         for name in names
         if (values := [trial[name] for trial in trials if name in trial])
     }
-    _show_verdicts(bench, record, means, "your readings")
-    print("The record is closed; hand it in.")
+    _show_verdicts(bench, record, means, reader().say("your readings"))
+    print(reader().say("The record is closed; hand it in."))

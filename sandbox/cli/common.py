@@ -12,13 +12,17 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from sandbox.facts import Fact, stated
+
 if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Column, Table
 
+    from sandbox.drawing.figure import Form
     from sandbox.language.display import Display
     from sandbox.painting.paper import PaperName
     from sandbox.scene import Scene
+    from sandbox.units import Dimension
 
 GOOD, DISAGREE, BAD_INPUT = 0, 1, 2
 INTERRUPTED = 130
@@ -26,6 +30,17 @@ INTERRUPTED = 130
 
 SceneArgument = Annotated[
     str, typer.Argument(metavar="SCENE", help="A scene file, or the name of a shipped scene.")
+]
+AttemptOption = Annotated[
+    int | None,
+    typer.Option(
+        "--attempt",
+        metavar="N",
+        min=1,
+        max=9,
+        help="The student's Nth attempt: of a bench that was dealt, other hidden values, drawn by "
+        "rule from the first one's file.",
+    ),
 ]
 SetOption = Annotated[
     list[str] | None,
@@ -95,6 +110,51 @@ def changes_of(changes: list[str] | None) -> dict[str, str]:
     return pairs
 
 
+def value_of_option(option: str, text: str, dimension: Dimension) -> float:
+    """The SI value that an option is given. Raises SceneError."""
+    from sandbox import units
+    from sandbox.scene import SceneError, wanted
+
+    try:
+        return units.read(text.strip(), dimension)
+    except units.UnitError as error:
+        raise SceneError(option, text, wanted(dimension, error)) from None
+
+
+def positive(option: str, text: str, dimension: Dimension) -> float:
+    """The same of a value above zero. Raises SceneError."""
+    from sandbox.scene import SceneError
+    from sandbox.scene.facts import MORE_THAN
+
+    value = value_of_option(option, text, dimension)
+    if value <= 0.0:
+        raise SceneError(option, text, MORE_THAN(low="0"))
+    return value
+
+
+def ends_of_option(option: str, text: str, dimension: Dimension) -> tuple[float, float]:
+    """The ends of a range that an option is given as LOW..HIGH. Raises SceneError."""
+    from sandbox.scene import SceneError
+
+    low, dots, high = text.partition("..")
+    if not dots:
+        raise SceneError(option, text, "LOW..HIGH, as in 200g..2kg")
+    return value_of_option(option, low, dimension), value_of_option(option, high, dimension)
+
+
+def drawing_form(option: str, path: Path | None) -> Form | None:
+    """The form of a chart to write, by its file's ending. Raises SceneError."""
+    from sandbox.drawing.figure import FORMS
+    from sandbox.scene import SceneError
+
+    if path is None:
+        return None
+    for form in FORMS:
+        if path.suffix.lower() == f".{form}":
+            return form
+    raise SceneError(option, str(path), "a name that ends in .svg or .png")
+
+
 def paper_named(name: str) -> PaperName:
     """A paper by its name. Raises SceneError."""
     from sandbox.painting.paper import PAPERS
@@ -103,7 +163,7 @@ def paper_named(name: str) -> PaperName:
     for paper in PAPERS:
         if paper == name:
             return paper
-    raise SceneError("--paper", name, f"one of {', '.join(PAPERS)}")
+    raise SceneError("--paper", name, stated("one of {names}", names=", ".join(PAPERS)))
 
 
 def class_file(text: str) -> Path:
@@ -137,21 +197,26 @@ def reader() -> Display:
         return Display()
 
 
+def numeral_of(text: str, display: Display) -> str:
+    """A number of a table as its reader's language has it; English keeps the hyphen and the point
+    that other programs read."""
+    return text if display.language == "en" else display.numeral(text)
+
+
 @contextmanager
 def refusing() -> Iterator[None]:
     """Turn bad input into one message and exit code 2."""
     from concurrent.futures import BrokenExecutor
 
-    from sandbox.language.refusals import refused
     from sandbox.scene import SceneError, Unanswerable
     from sandbox.shipped import IncompleteError
 
     try:
         yield
     except SceneError as error:
-        refuse(refused(error, reader()))
+        refuse(error.fact)
     except Unanswerable as error:
-        refuse(reader().describe(error.fact))
+        refuse(error.fact)
     except IncompleteError as error:
         refuse(str(error))
     except BrokenExecutor:
@@ -167,7 +232,7 @@ def refusing_records() -> Iterator[None]:
         try:
             yield
         except RecordError as error:
-            refuse(str(error))
+            refuse(error.fact)
 
 
 @contextmanager
@@ -178,7 +243,13 @@ def writing(path: Path) -> Iterator[None]:
     except BrokenPipeError:
         raise
     except OSError as error:
-        refuse(f"{path}: {error.strerror or error}; allowed: a place that can be written to.")
+        refuse(
+            stated(
+                "{path}: {reason}; allowed: a place that can be written to.",
+                path=path,
+                reason=error.strerror or error,
+            )
+        )
 
 
 def write(path: Path, content: str | bytes) -> None:
@@ -189,10 +260,14 @@ def write(path: Path, content: str | bytes) -> None:
         files.write(path, content)
 
 
-def refuse(message: str) -> NoReturn:
-    """End with one message on standard error and exit code 2."""
+def refuse(message: str | Fact) -> NoReturn:
+    """End with one message on standard error, in the reader's language, and exit code 2."""
+    from sandbox.scene.errors import as_fact
+
     # A path in it may hold what a terminal would obey.
-    shown = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in message)
+    shown = "".join(
+        c if c.isprintable() else ascii(c)[1:-1] for c in reader().describe(as_fact(message))
+    )
     print(f"sandbox: {shown}", file=sys.stderr)
     raise typer.Exit(BAD_INPUT)
 

@@ -21,6 +21,7 @@ from sandbox.cli.common import (
     refusing,
     writing,
 )
+from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -182,9 +183,17 @@ def film(
         machine = load_scene(scene, changes)
         display, shade = Display.chosen(language, units), paper_named(paper)
         if not SLOWEST <= speed <= FASTEST:  # not a number is refused too
-            raise SceneError("--speed", speed, f"from {SLOWEST:g} to {FASTEST:g}")
+            raise SceneError(
+                "--speed",
+                speed,
+                stated("from {low} to {high}", low=f"{SLOWEST:g}", high=f"{FASTEST:g}"),
+            )
         if not SMALLEST[0] <= width <= LARGEST[0]:
-            raise SceneError("--width", width, f"from {SMALLEST[0]} to {LARGEST[0]} pixels")
+            raise SceneError(
+                "--width",
+                width,
+                stated("from {low} to {high} pixels", low=SMALLEST[0], high=LARGEST[0]),
+            )
         _can_write(out, tuple(filming.FRAME_RATES))
         filming.encoder()
         with progressing(f"running {machine.name}") as progress:
@@ -229,7 +238,9 @@ def _freed(machine: Scene, part: str | None) -> str:
     found = drawn_with(machine, part)
     if not found:
         raise SceneError(
-            "--body", part, f"a part that moves or is held: {', '.join(names(machine))}"
+            "--body",
+            part,
+            stated("a part that moves or is held: {names}", names=", ".join(names(machine))),
         )
     return found
 
@@ -248,16 +259,16 @@ def _with_free_bodies(machine: Scene, moment: Snapshot) -> Snapshot:
 def _moment(recording: Recording, at: str | None) -> Snapshot:
     """The snapshot nearest to a time of the command line. Raises SceneError."""
     from sandbox import units
-    from sandbox.scene import SceneError
+    from sandbox.scene import SceneError, wanted
 
     last = recording.snapshots[-1]
     if at is None:
         return last
-    allowed = f"from 0 s to {last.time:.4g} s, where the run ends"
+    allowed = stated("from 0 s to {time} s, where the run ends", time=f"{last.time:.4g}")
     try:
         time = units.read(at, units.TIME)
     except units.UnitError as error:
-        raise SceneError("--at", at, error.allowed) from None
+        raise SceneError("--at", at, wanted(units.TIME, error)) from None
     if not 0.0 <= time <= last.time + 1e-9:
         raise SceneError("--at", at, allowed)
     return min(recording.snapshots, key=lambda snapshot: abs(snapshot.time - time))
@@ -271,8 +282,11 @@ def _size(text: str) -> tuple[int, int]:
     width, height = map(int, match.groups()) if match else (0, 0)
     fits = SMALLEST[0] <= width <= LARGEST[0] and SMALLEST[1] <= height <= LARGEST[1]
     if not fits or not 1.0 <= width / height <= 3.0:
-        allowed = "width and height in pixels, as 1920x1080, from 320x200 to 7680x4320 and from "
-        raise SceneError("--size", text, f"{allowed}square to three times as wide as high")
+        allowed = stated(
+            "width and height in pixels, as 1920x1080, from 320x200 to 7680x4320 and from square "
+            "to three times as wide as high"
+        )
+        raise SceneError("--size", text, allowed)
     return width, height
 
 
@@ -281,7 +295,9 @@ def _can_write(out: Path, endings: tuple[str, ...]) -> None:
     from sandbox.scene import SceneError
 
     if out.suffix.lower() not in endings:
-        raise SceneError("--out", str(out), f"a name that ends in {' or '.join(endings)}")
+        raise SceneError(
+            "--out", str(out), stated("a name that ends in {names}", names=", ".join(endings))
+        )
     try:
         ready = out.parent.is_dir() and not out.is_dir()
     except (OSError, ValueError):  # a name too long, or with a NUL in it

@@ -12,18 +12,22 @@ from sandbox.cli.common import (
     LanguageOption,
     SceneArgument,
     SetOption,
+    drawing_form,
+    ends_of_option,
     load_scene,
     new_table,
+    numeral_of,
     progressing,
-    refuse,
     refusing,
     screen,
     show_table,
     write,
 )
+from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from sandbox.drawing.law_figure import Series
+    from sandbox.language.display import Display
     from sandbox.scene import Scene
 
 
@@ -68,9 +72,7 @@ def law(
     from sandbox.scene import Plain, SceneError
 
     with refusing():
-        form = next((f for f in law_figure.FORMS if out and out.suffix.lower() == f".{f}"), None)
-        if out is not None and form is None:
-            refuse(f"--out {out}: allowed: a file ending in .svg or .png.")
+        form = drawing_form("--out", out)
         display = Display.chosen(language, "SI")
         machine = load_scene(scene, changes)
         low, high = _ends(machine, loads) if loads else lab.usual_loads(machine)
@@ -84,7 +86,7 @@ def law(
             try:
                 fitted = lab.fit_law(series)
             except ValueError as error:
-                what = Plain(f"{len(series)} loads")
+                what = Plain(stated("{count} loads", count=len(series)))
                 raise SceneError(readings.name, what, str(error)) from None
             found.append(law_figure.Series(law_figure.MEASURED, series, fitted))
         if out is not None and form is not None:
@@ -94,7 +96,7 @@ def law(
         print(json.dumps([_document(each) for each in found], indent=1))
     else:
         for each in found:
-            _print(each)
+            _print(each, display)
         if out is not None:
             print(out)
 
@@ -106,14 +108,10 @@ def _ends(machine: Scene, text: str) -> tuple[float, float]:
     from sandbox.scene import SceneError
 
     load_of(machine)
-    low, dots, high = text.partition("..")
-    try:
-        ends = tuple(units.read(end.strip(), units.MASS) for end in (low, high))
-    except units.UnitError as error:
-        raise SceneError("--loads", text, error.allowed) from None
-    if not dots or not 0.0 < ends[0] < ends[1]:
+    ends = ends_of_option("--loads", text, units.MASS)
+    if not 0.0 < ends[0] < ends[1]:
         raise SceneError("--loads", text, "LOW..HIGH above zero, as in 200g..2kg")
-    return ends[0], ends[1]
+    return ends
 
 
 def _document(series: Series) -> dict[str, Any]:
@@ -140,26 +138,31 @@ def _document(series: Series) -> dict[str, Any]:
     }
 
 
-def _print(series: Series) -> None:
+def _print(series: Series, display: Display) -> None:
     from rich.text import Text
 
     from sandbox.units import significant
 
-    table = new_table(series.name)
-    for heading in ("load W, N", "effort P, N", "advantage W / P", "efficiency, %"):
+    table = new_table(display.say(series.name))
+    for heading in (
+        display.say("load W, N"), display.say("effort P, N"),
+        display.say("advantage W / P"), display.say("efficiency, %"),
+    ):  # fmt: skip
         table.add_column(heading, justify="right", no_wrap=True)
     for point in series.points:
         values = (point.load, point.effort, point.advantage, 100.0 * point.efficiency)
-        table.add_row(*(significant(value, 4) for value in values))
+        table.add_row(*(numeral_of(significant(value, 4), display) for value in values))
     console = screen()
     show_table(console, table)
     law, (limit, limit_u) = series.law, series.law.limiting_efficiency
-    lines = [
-        f"P = m W + C: m = {_stated(law.slope, law.slope_u, law.slope)}, "
-        f"C = {_stated(law.intercept, law.intercept_u, series.points[-1].effort, 'N')}",
-        f"limiting efficiency 1 / (m VR) = {_stated(100.0 * limit, 100.0 * limit_u, 100.0, '%')}, "
-        f"velocity ratio {significant(law.velocity_ratio, 4)}",
-    ]
+    efficiency = display.say(
+        "limiting efficiency 1 / (m VR) = {limit}, velocity ratio {ratio}",
+        limit=numeral_of(_stated(100.0 * limit, 100.0 * limit_u, 100.0, "%"), display),
+        ratio=numeral_of(significant(law.velocity_ratio, 4), display),
+    )
+    slope = numeral_of(_stated(law.slope, law.slope_u, law.slope), display)
+    intercept = _stated(law.intercept, law.intercept_u, series.points[-1].effort, "N")
+    lines = [f"P = m W + C: m = {slope}, C = {numeral_of(intercept, display)}", efficiency]
     for line in lines:
         console.print(Text(f"  {line}"))
 

@@ -11,11 +11,12 @@ import typer
 from sandbox.cli.common import (
     DISAGREE,
     GOOD,
+    LanguageOption,
     SceneArgument,
     SetOption,
-    counted,
     load_scene,
     new_table,
+    numeral_of,
     progressing,
     refusing,
     screen,
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from sandbox.lab.analysis.compare import ComparedRow, Comparison
     from sandbox.lab.analysis.effects import Explanation
     from sandbox.lab.analysis.fit import Fit
+    from sandbox.language.display import Display
 
 
 def add(app: typer.Typer) -> None:
@@ -70,6 +72,7 @@ def compare(
     budget: Annotated[
         bool, typer.Option("--budget", help="Print every row's uncertainty budget too.")
     ] = False,
+    language: LanguageOption = None,
     changes: SetOption = None,
 ) -> None:
     """Lay measured data beside what theory predicts, with uncertainties and a verdict.
@@ -85,6 +88,7 @@ def compare(
     from sandbox.scene import quantities
 
     with refusing():
+        display = Display.chosen(language)
         machine = load_scene(scene, changes)
         names = quantities.names(machine)
         titles = {
@@ -100,7 +104,7 @@ def compare(
     if as_json:
         print(json.dumps(_document(comparison, fitted), indent=1))
     else:
-        _print(comparison, fitted, budget=budget)
+        _print(comparison, fitted, machine.about.title_in(display.language), display, budget=budget)
     raise typer.Exit(GOOD if comparison.agrees else DISAGREE)
 
 
@@ -119,7 +123,7 @@ def _document(comparison: Comparison, fitted: Fit | None) -> dict[str, Any]:
         "agrees": comparison.agrees,
         "rows": [_row(row) for row in comparison.rows],
         "explanations": [_explanation(each) for each in comparison.explanations],
-        "notes": comparison.notes,
+        "notes": [str(note) for note in comparison.notes],
     }
     if fitted is not None:
         document["fit"] = _fit(fitted)
@@ -149,11 +153,11 @@ def _row(row: ComparedRow) -> dict[str, Any]:
         "degrees_of_freedom": _number(row.dof),
         "ratio": _number(row.ratio),
         "agrees": row.agrees,
-        "stands_apart": [{"row": one.row, "trial": one.trial} for one in row.apart],
-        "instrument": row.instrument,
+        "stands_apart": [{"row": one.row, "trial": str(one.trial)} for one in row.apart],
+        "instrument": str(row.instrument),
         "budget": [
-            {"name": line.name, "uncertainty": shown(line.u), "share": line.share}
-            | {"source": line.source}
+            {"name": str(line.name), "uncertainty": shown(line.u), "share": line.share}
+            | {"source": str(line.source)}
             for line in row.budget
         ],
     }
@@ -169,7 +173,7 @@ def _explanation(each: Explanation) -> dict[str, Any]:
 
     return {
         "effect": effect.name,
-        "parameter": effect.parameter,
+        "parameter": str(effect.parameter),
         "unit": effect.dimension.display,
         "now": shown(effect.now),
         "needed": shown(each.value),
@@ -217,7 +221,7 @@ def _fit(fitted: Fit) -> dict[str, Any]:
         "degrees_of_freedom": fitted.dof,
         "scatter_over_instruments": fitted.scatter,
         "residuals": residuals,
-        "notes": fitted.notes,
+        "notes": [str(note) for note in fitted.notes],
     }
 
 
@@ -228,23 +232,35 @@ MANY = 1000.0
 """Degrees of freedom from which their number says no more: k is that of infinitely many."""
 
 
-def _print(comparison: Comparison, fitted: Fit | None, *, budget: bool) -> None:
+def _print(
+    comparison: Comparison, fitted: Fit | None, title: str, display: Display, *, budget: bool
+) -> None:
     from rich.text import Text
 
     from sandbox import units
     from sandbox.lab.analysis.uncertainty import stated
     from sandbox.lab.wording import signed
-    from sandbox.language.display import Display
     from sandbox.scene import quantities
 
-    console, display = screen(), Display()
-    table = new_table(f"{comparison.scene}: {comparison.title}, beside {comparison.data}")
-    if any(row.setup for row in comparison.rows):
-        table.add_column("set-up")
-    table.add_column("quantity", no_wrap=True)
-    for heading in ("predicted", "measured", "trials", "difference", "k", "|diff| / k u"):
+    console = screen()
+    table = new_table(
+        display.say(
+            "{scene}: {title}, beside {data}",
+            scene=comparison.scene,
+            title=title,
+            data=comparison.data,
+        )
+    )
+    with_setups = any(row.setup for row in comparison.rows)
+    if with_setups:
+        table.add_column(display.say("set-up"))
+    table.add_column(display.say("quantity"), no_wrap=True)
+    for heading in (
+        display.say("predicted"), display.say("measured"), display.say("trials"),
+        display.say("difference"), "k", display.say("|diff| / k u"),
+    ):  # fmt: skip
         table.add_column(heading, justify="right", no_wrap=True)
-    table.add_column("verdict")
+    table.add_column(display.say("verdict"))
     for row in comparison.rows:
         kind = quantities.kind_of(row.quantity)
         both = (
@@ -257,54 +273,71 @@ def _print(comparison: Comparison, fitted: Fit | None, *, budget: bool) -> None:
         )
         percent = row.percent_difference
         cells = [
+            *([row.setup] if with_setups else []),
             display.heading(row.quantity, unit=False),
-            *both,
+            *(numeral_of(each, display) for each in both),
             str(row.trials),
-            "-" if percent is None else f"{signed(percent, 1)} %",
-            f"{row.k:.2f}",
-            f"{row.ratio:.2f}",
-            row.verdict,
+            "-" if percent is None else numeral_of(f"{signed(percent, 1)} %", display),
+            numeral_of(f"{row.k:.2f}", display),
+            numeral_of(f"{row.ratio:.2f}", display),
+            display.say(row.verdict),
         ]
-        if any(each.setup for each in comparison.rows):
-            cells.insert(0, row.setup)
         table.add_row(*(Text(cell) for cell in cells))
     show_table(console, table)
     if budget:
-        _print_budgets(comparison, console)
+        _print_budgets(comparison, console, display)
     if comparison.explanations:
-        console.print(Text("What would account for it, one effect at a time, likeliest first:"))
+        console.print(
+            Text(display.say("What would account for it, one effect at a time, likeliest first:"))
+        )
         for number, each in enumerate(comparison.explanations, 1):
-            console.print(Text(f"  {number}. {each.account}"))
+            console.print(Text(f"  {number}. {display.describe(each.account)}"))
     if fitted is not None:
-        _print_fit(fitted, console)
+        _print_fit(fitted, console, display)
     for note in comparison.notes:
-        console.print(Text(f"  {note}"))
+        console.print(Text(f"  {display.describe(note)}"))
     agree = sum(row.agrees for row in comparison.rows)
-    print(f"{agree} of {len(comparison.rows)} rows agree within their expanded uncertainty k u.")
+    print(
+        display.say(
+            "{agreeing} of {count} rows agree within their expanded uncertainty k u.",
+            agreeing=agree,
+            count=len(comparison.rows),
+        )
+    )
 
 
-def _print_budgets(comparison: Comparison, console: Console) -> None:
+def _print_budgets(comparison: Comparison, console: Console, display: Display) -> None:
     from rich.text import Text
 
     from sandbox import units
     from sandbox.scene import quantities
+    from sandbox.scene.errors import as_fact
 
     for row in comparison.rows:
         kind = quantities.kind_of(row.quantity)
-        at = f" ({row.setup})" if row.setup else ""
-        console.print(Text(f"Uncertainty of {quantities.title(row.quantity)}{at}:"))
+        name = display.heading(row.quantity, unit=False)
+        heading = display.say("Uncertainty of {quantity}:", quantity=name)
+        if row.setup:
+            heading = display.say(
+                "Uncertainty of {quantity} ({setting}):", quantity=name, setting=row.setup
+            )
+        console.print(Text(heading))
         for line in row.budget:
-            u = units.show(line.u, kind.dimension, kind.unit or None, 2)
+            u = numeral_of(units.show(line.u, kind.dimension, kind.unit or None, 2), display)
             share = f"{100 * line.share:.1f}" if line.share >= 0.0005 else "< 0.1"
-            console.print(Text(f"  {u:>12}  {share:>5} %  {line.name}: {line.source}"))
+            called, source = (display.describe(as_fact(text)) for text in (line.name, line.source))
+            console.print(Text(f"  {u:>12}  {numeral_of(share, display):>5} %  {called}: {source}"))
 
 
-def _print_fit(fitted: Fit, console: Console) -> None:
+def _print_fit(fitted: Fit, console: Console, display: Display) -> None:
     from rich.text import Text
 
     from sandbox import units
     from sandbox.lab.analysis.uncertainty import stated, to_the_place
     from sandbox.scene import quantities
+
+    def numeral(text: str) -> str:
+        return numeral_of(text, display)
 
     for one in fitted.estimates:
         value, u, readings, inputs, low, high = (
@@ -312,31 +345,47 @@ def _print_fit(fitted: Fit, console: Console) -> None:
             for number in (one.value, one.u, one.u_readings, one.u_inputs, one.low, one.high)
         )
         unit = one.dimension.display
-        dof = "many" if one.dof >= MANY else f"{one.dof:.3g}"
+        dof = display.say("many") if one.dof >= MANY else numeral(f"{one.dof:.3g}")
         lines = (
-            f"Fitted: {one.key} = {stated(value, u, unit)}, standard uncertainty: "
-            f"{units.significant(readings, 2)} from the readings, "
-            f"{units.significant(inputs, 2)} from what was measured once for all",
-            f"  95 % interval {to_the_place(low, u)} to {to_the_place(high, u)} {unit}".rstrip()
-            + f" (k = {one.k:.2f}, {dof} effective degrees of freedom)",
+            display.say(
+                "Fitted: {key} = {value}, standard uncertainty: {readings} from the readings, "
+                "{inputs} from what was measured once for all",
+                key=one.key,
+                value=numeral(stated(value, u, unit)),
+                readings=numeral(units.significant(readings, 2)),
+                inputs=numeral(units.significant(inputs, 2)),
+            ),
+            "  "
+            + display.say(
+                "95 % interval {low} to {high} (k = {k}, {number} effective degrees of freedom)",
+                low=numeral(to_the_place(low, u)),
+                high=numeral(f"{to_the_place(high, u)} {unit}".rstrip()),
+                k=numeral(f"{one.k:.2f}"),
+                number=dof,
+            ),
         )
         for text in lines:
             console.print(Text(text))
-    spread = f"{fitted.scatter:.1f} times what the instruments alone would give"
-    console.print(
-        Text(
-            f"  {counted(fitted.dof, 'degree')} of freedom; scatter {spread}. "
-            "Residuals (row of the file):"
-        )
+    spread = display.say_count(
+        fitted.dof,
+        "{count} degree of freedom; scatter {scatter} times what the instruments alone would "
+        "give. Residuals (row of the file):",
+        "{count} degrees of freedom; scatter {scatter} times what the instruments alone would "
+        "give. Residuals (row of the file):",
+        scatter=numeral(f"{fitted.scatter:.1f}"),
     )
+    console.print(Text(f"  {spread}"))
     shown = []
     for each in fitted.residuals[:40]:
         kind = quantities.kind_of(each.quantity)
         left = units.convert(each.residual, kind.dimension, kind.unit)
         if abs(each.residual) < 1e-9 * abs(each.measured):
             left = 0.0
-        shown.append(f"{each.row}: {left:+.2g} {kind.unit}".rstrip())
-    more = f" and {len(fitted.residuals) - 40} more" if len(fitted.residuals) > 40 else ""
-    console.print(Text("  " + ", ".join(shown) + more))
+        shown.append(f"{each.row}: " + numeral(f"{left:+.2g} {kind.unit}".rstrip()))
+    named = ", ".join(shown)
+    if len(fitted.residuals) > 40:
+        more = len(fitted.residuals) - 40
+        named = display.say("{names} and {number} more", names=named, number=more)
+    console.print(Text(f"  {named}"))
     for note in fitted.notes:
-        console.print(Text(f"  {note}"))
+        console.print(Text(f"  {display.describe(note)}"))

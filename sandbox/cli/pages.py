@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sandbox.cli.common import (
+    AttemptOption,
     LanguageOption,
     PaperOption,
     SceneArgument,
@@ -23,20 +24,29 @@ from sandbox.cli.common import (
     counted,
     paper_named,
     progressing,
+    reader,
     refuse,
     refusing_records,
     write,
     writing,
 )
+from sandbox.facts import Fact, label, stated
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench, Dealt
     from sandbox.page.grid import Grid, Layout, Run, RunAll
     from sandbox.scene import Scene
 
-    PageOf = Callable[[Bench, Grid, str | None], str]
+    PageOf = Callable[..., str]
+    """Of a bench, what is recorded of it and a student, the page; `feedback` as `page_of` has."""
 
-RECENT = "A browser of the last two years opens it."
+_RECORDED_TOLD = label("{file}: {size} kB. Any browser opens it.")
+_PACKAGE_TOLD = label("{file}: {size} kB, a SCORM 1.2 package with one page.")
+_LIVE_TOLD = label("{file}: {size} kB. A browser of the last two years opens it.")
+_SEAL_TOLD = label(
+    "The hidden values are out of sight, not locked up: whoever can program a little reads them "
+    "out of the file. Use it to teach, not to examine."
+)
 VaryOption = Annotated[
     list[str] | None,
     typer.Option(
@@ -73,6 +83,14 @@ LiveOption = Annotated[
         help="On the live sheet, as sandbox open shows it: the student sets anything to any value. "
         "About 10 MB a file, recordings for a browser that cannot run it among them. What it "
         "runs on is obtained from the package registries once and then kept.",
+    ),
+]
+FeedbackOption = Annotated[
+    bool,
+    typer.Option(
+        "--feedback/--no-feedback",
+        help="Seal the answers in the page: the bench's own values, what gives which wrong number, "
+        "the answer line by line. They are shown when the student has finished.",
     ),
 ]
 
@@ -124,8 +142,10 @@ def page(
     deal: DealOption = None,
     give: GiveOption = None,
     vary: VaryOption = None,
+    attempt: AttemptOption = None,
     changes: SetOption = None,
     live: LiveOption = False,
+    feedback: FeedbackOption = True,
     alone: Annotated[
         bool,
         typer.Option("--alone", help="With --live: the sheet without a student's work beside it."),
@@ -144,7 +164,7 @@ def page(
     SCENE may be a file that sandbox deal wrote for a student. Hidden values are not in plain sight
     in the page; it is no security for an examination.
     """
-    from sandbox.lab.class_work.deal import open_file
+    from sandbox.lab.class_work.deal import attempt_of, open_file
     from sandbox.shipped import find_scene
 
     with refusing_records():
@@ -153,14 +173,23 @@ def page(
             refuse("--package with a sheet alone; allowed: it with a student's bench")
         if (alone or every) and not live:
             option = "--all" if every else "--alone"
-            refuse(f"{option} without --live; allowed: one SCENE, or --live {option}")
+            refuse(
+                stated(
+                    "{option} without --live; allowed: one SCENE, or --live {option}", option=option
+                )
+            )
         if alone or every:
             beside = {
                 "--student": student, "--roster": roster, "--seed": seed, "--deal": deal,
-                "--give": give, "--vary": vary, "--set": changes,
+                "--give": give, "--vary": vary, "--set": changes, "--attempt": attempt,
             }  # fmt: skip
             if given := [name for name, value in beside.items() if value is not None]:
-                refuse(f"{given[0]} with a sheet alone; allowed: it with a student's bench")
+                refuse(
+                    stated(
+                        "{given} with a sheet alone; allowed: it with a student's bench",
+                        given=given[0],
+                    )
+                )
             _write_live_page(scene, every, out, paper, language, units)
             return
         if scene is None:
@@ -171,17 +200,26 @@ def page(
                 refuse("--set with a deal; allowed: either of them")
             students = _students(roster)
             label = _row(student, students)
-            bench, hand = _benches(scene, [label], seed, deal, give)[0]
+            bench, hand = _benches(scene, [label], seed, deal, give, attempt)[0]
             for note in hand.notes if hand else ():
-                print(f"sandbox: {note}", file=sys.stderr)
+                print(f"sandbox: {reader().describe(note)}", file=sys.stderr)
         else:
             bench = open_file(find_scene(scene), changes_of(changes))
+            if attempt is not None:
+                bench = attempt_of(bench, attempt)
             if bench.student and student not in (None, bench.student):
-                refuse(f"this bench was dealt to {bench.student}, not to {student}")
+                refuse(
+                    stated(
+                        "this bench was dealt to {student}, not to {other}",
+                        student=bench.student,
+                        other=student,
+                    )
+                )
         page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
+        page_of = partial(page_of, feedback=feedback)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
             text = page_of(bench, _grid(bench, vary, run_all, progress), label)
-        text += _made_of(bench, label, vary, live and (paper, language, units))
+        text += _made_of(bench, label, vary, live and (paper, language, units), feedback)
         content: str | bytes = text
         if package:
             from sandbox.language.words import chosen
@@ -190,12 +228,14 @@ def page(
             title = bench.scene.about.title_in(chosen(language) if language else "en")
             content = package_of(text, title, mastery)
         write(out, content)
+    told, size = _RECORDED_TOLD, len(text.encode())
     if package:
-        print(f"{out}: {len(content) / 1000:.0f} kB, a SCORM 1.2 package with one page.")
+        told, size = _PACKAGE_TOLD, len(content)
     elif live:
-        print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
-    else:
-        print(f"{out}: {len(text.encode()) / 1000:.0f} kB. Any browser opens it.")
+        told = _LIVE_TOLD
+    _tell_size(told, out, size)
+    if bench.hidden:
+        print(reader().say(_SEAL_TOLD))
 
 
 def _check_form(out: Path, package: str | None, mastery: int | None) -> None:
@@ -203,12 +243,23 @@ def _check_form(out: Path, package: str | None, mastery: int | None) -> None:
     from sandbox.page.package import MOST_POINTS
 
     if package not in (None, "scorm"):
-        refuse(f"--package {package}; allowed: --package scorm")
+        refuse(stated("--package {form}; allowed: --package scorm", form=package))
     if mastery is not None and not (package and 0 <= mastery <= MOST_POINTS):
-        refuse(f"--mastery {mastery}; allowed: 0 to {MOST_POINTS}, with --package scorm")
+        refuse(
+            stated(
+                "--mastery {points}; allowed: 0 to {most}, with --package scorm",
+                points=mastery,
+                most=MOST_POINTS,
+            )
+        )
     endings = (".zip",) if package else (".html", ".htm")
     if out.suffix.lower() not in endings:
-        refuse(f"{out}; allowed: a name that ends in {endings[0]}")
+        refuse(stated("{out}; allowed: a name that ends in {ending}", out=out, ending=endings[0]))
+
+
+def _tell_size(text: str, out: Path, size: int) -> None:
+    display = reader()
+    print(display.say(text, file=out, size=display.number(round(size / 1000), 6)))
 
 
 def _write_live_page(
@@ -231,7 +282,7 @@ def _write_live_page(
     except runtime.RuntimeMissingError as error:
         refuse(str(error))
     write(out, text)
-    print(f"{out}: {len(text.encode()) / 1e6:.1f} MB. {RECENT}")
+    _tell_size(_LIVE_TOLD, out, len(text.encode()))
 
 
 def _say(what: str) -> None:
@@ -273,7 +324,9 @@ def pages(
     deal: DealOption = None,
     give: GiveOption = None,
     vary: VaryOption = None,
+    attempt: AttemptOption = None,
     live: LiveOption = False,
+    feedback: FeedbackOption = True,
     paper: PaperOption = "dark",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
@@ -294,11 +347,11 @@ def pages(
 
     with refusing_records():
         students = _students(roster)
-        benches = _benches(scene, students, seed, deal, give)
+        benches = _benches(scene, students, seed, deal, give, attempt)
         names = [f"{stem}.html" for stem in file_stems(students)]
         hands = [hand for _, hand in benches if hand is not None]
         key = table_text(key_rows(load(find_scene(scene)), hands)) if hands else ""
-        how = vary, live and (paper, language, units)
+        how = vary, live and (paper, language, units), feedback
         marks = [
             _made_of(bench, student, *how)
             for (bench, _), student in zip(benches, students, strict=True)
@@ -315,6 +368,7 @@ def pages(
         page_of = _recorded(language)
         if live_pages:
             page_of = _on_live_sheets(different, paper, language, units)
+        page_of = partial(page_of, feedback=feedback)
         with writing(out):
             refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)
@@ -324,10 +378,27 @@ def pages(
                     write(out / names[wanted[place]], text + marks[wanted[place]])
             if hands:
                 write(out / KEY_FILE, key)
-    written = counted(len(wanted), "page") + (f" and the key, {KEY_FILE}" if hands else "")
-    kept = len(students) - len(wanted)
-    there = f" {counted(kept, 'page')} there already; --again makes all anew." if kept else ""
-    print(f"Written to {out}: {written}.{there}")
+    display, kept = reader(), len(students) - len(wanted)
+    print(
+        display.say_count(
+            len(wanted),
+            "Written to {folder}: {count} page.",
+            "Written to {folder}: {count} pages.",
+            folder=out,
+        )
+    )
+    if kept:
+        print(
+            display.say_count(
+                kept,
+                "{count} page was there already; --again makes all anew.",
+                "{count} pages were there already; --again makes all anew.",
+            )
+        )
+    if hands:
+        print(display.say("Keep the key, {key}.", key=out / KEY_FILE))
+    if any(bench.hidden for bench, _ in benches):
+        print(display.say(_SEAL_TOLD))
 
 
 # Shared.
@@ -369,9 +440,11 @@ def _row(student: str | None, students: Sequence[str]) -> str:
     if student and student.isdecimal() and 1 <= int(student) <= len(students):
         return students[int(student) - 1]
     raise SceneError(
-        "--student", student, f"a label of the roster, or a row from 1 to {len(students)}",
+        "--student",
+        student,
+        stated("a label of the roster, or a row from 1 to {most}", most=len(students)),
         nearest=nearest(student or "", students),
-    )  # fmt: skip
+    )
 
 
 def _benches(
@@ -380,8 +453,9 @@ def _benches(
     seed: int | None,
     deal: Sequence[str] | None,
     give: Sequence[str] | None,
+    attempt: int | None,
 ) -> list[tuple[Bench, Dealt | None]]:
-    """Each student's bench, and what they were dealt, if anything."""
+    """Each student's bench of an attempt, and what they were dealt, if anything."""
     from sandbox.lab.class_work import deal as lab
     from sandbox.shipped import find_scene
 
@@ -389,11 +463,20 @@ def _benches(
     if not deal and not give:
         bench = lab.open_file(path)
         if bench.dealt and list(students) != [bench.student]:
-            refuse(f"this bench was dealt to {bench.student}; allowed: one that was not dealt")
+            refuse(
+                stated(
+                    "this bench was dealt to {student}; allowed: one that was not dealt",
+                    student=bench.student,
+                )
+            )
+        if attempt is not None:
+            bench = lab.attempt_of(bench, attempt)
         return [(bench, None)] * len(students)
     if seed is None:
         refuse("--deal without --seed; allowed: a whole number, which gives the same deal again")
     hands = lab.deal(path, students, seed, deal or (), give or ())
+    if attempt is not None:
+        hands = [lab.dealt_again(hand, path.stem, attempt) for hand in hands]
     return [(lab.open_text(hand.text, path.stem), hand) for hand in hands]
 
 
@@ -450,13 +533,13 @@ def _every(
     with Pool(len(benches)) as workers:
         for done, (number, future) in enumerate(workers.as_done(_alone, jobs), 1):
             found = future.result()
-            if isinstance(found, str):
-                refuse(f"{students[number]}: {found}")
+            if isinstance(found, Fact):
+                refuse(stated("{student}: {found}", student=students[number], found=found))
             yield number, found
             progress(done / len(jobs))
 
 
-def _alone(job: tuple[str, str, Sequence[str] | None]) -> Grid | str:
+def _alone(job: tuple[str, str, Sequence[str] | None]) -> Grid | Fact:
     """What is recorded for one student by one process, or why nothing is."""
     from sandbox.lab.class_work.deal import open_text
     from sandbox.page.grid import one_by_one
@@ -466,4 +549,4 @@ def _alone(job: tuple[str, str, Sequence[str] | None]) -> Grid | str:
     try:
         return _grid(open_text(text, name), vary, one_by_one)
     except (SceneError, Unanswerable) as error:
-        return str(error)
+        return error.fact

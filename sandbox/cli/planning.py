@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -14,8 +14,11 @@ from sandbox.cli.common import (
     SceneArgument,
     SetOption,
     UnitsOption,
+    drawing_form,
+    ends_of_option,
     load_scene,
     new_table,
+    positive,
     progressing,
     refuse,
     refusing,
@@ -23,14 +26,15 @@ from sandbox.cli.common import (
     show_table,
     write,
 )
+from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from sandbox.lab.planning.bench import Dial, Limits
     from sandbox.lab.planning.plan import Plan
     from sandbox.lab.planning.search import Point
     from sandbox.lab.planning.sweeps import Sweep
+    from sandbox.language.display import Display
     from sandbox.scene import Scene
-    from sandbox.units import Dimension
 
 
 def add(app: typer.Typer) -> None:
@@ -81,6 +85,7 @@ def plan(
     table: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="Write every judged point.")
     ] = None,
+    language: LanguageOption = None,
     changes: SetOption = None,
 ) -> None:
     """Find the weights, arms, angles and parts of rope that a gauge can read well.
@@ -89,11 +94,11 @@ def plan(
     """
     from sandbox.lab.planning import plan as planning
     from sandbox.lab.planning.report import table as table_of
+    from sandbox.language.display import Display
     from sandbox.processes import Pool
 
     with refusing():
-        if chart is not None and chart.suffix not in (".svg", ".png"):
-            refuse(f"--chart {chart}: allowed: a file ending in .svg or .png.")
+        form, display = drawing_form("--chart", chart), Display.chosen(language)
         machine = load_scene(scene, changes)
         dials = [_dial(text) for text in gauge or ()]
         sweeps = [_sweep(machine, text) for text in vary or ()]
@@ -103,37 +108,16 @@ def plan(
                 machine, dials, sweeps, limits, share=workers.map, progress=progress
             )
         # Written first: what is printed may be cut short, as by `head`.
-        if chart is not None:
+        if chart is not None and form is not None:
             from sandbox.drawing import plan_figure
 
-            form: Literal["svg", "png"] = "svg" if chart.suffix == ".svg" else "png"
-            write(chart, plan_figure.chart(found, machine, form))
+            write(chart, plan_figure.chart(found, machine, form, display))
         if table is not None:
             write(table, table_of(found, machine))
-        _print_plan(found, machine)
+        _print_plan(found, machine, display)
         for path in filter(None, (chart, table)):
             print(path)
     raise typer.Exit(GOOD if found.ranges else DISAGREE)
-
-
-def _value(option: str, text: str, dimension: Dimension) -> float:
-    """A value of the command line. Raises SceneError."""
-    from sandbox import units
-    from sandbox.scene import SceneError
-
-    try:
-        return units.read(text.strip(), dimension)
-    except units.UnitError as error:
-        raise SceneError(option, text, error.allowed) from None
-
-
-def _positive(option: str, text: str, dimension: Dimension) -> float:
-    from sandbox.scene import SceneError
-
-    value = _value(option, text, dimension)
-    if value <= 0.0:
-        raise SceneError(option, text, f"{dimension} above zero")
-    return value
 
 
 def _dial(text: str) -> Dial:
@@ -144,7 +128,7 @@ def _dial(text: str) -> Dial:
     full, slash, fine = text.partition("/")
     if not slash:
         raise SceneError("--gauge", text, "RANGE/GRADUATION, as in 10N/0.1N")
-    dial = Dial(_positive("--gauge", full, units.FORCE), _positive("--gauge", fine, units.FORCE))
+    dial = Dial(positive("--gauge", full, units.FORCE), positive("--gauge", fine, units.FORCE))
     if dial.graduation > dial.range:
         raise SceneError("--gauge", text, "a graduation no larger than the range")
     return dial
@@ -156,11 +140,9 @@ def _sweep(machine: Scene, text: str) -> Sweep:
     from sandbox.scene import SceneError
 
     key, equals, values = (piece.strip() for piece in text.partition("="))
-    low, dots, high = values.partition("..")
-    if not equals or not dots:
+    if not equals or ".." not in values:
         raise SceneError("--vary", text, "KEY=LOW..HIGH, as in 'stone.mass=200g..2kg'")
-    dimension = swept_dimension(machine, key)
-    ends = [_value(f"--vary {key}", end, dimension) for end in (low, high)]
+    ends = ends_of_option(f"--vary {key}", values, swept_dimension(machine, key))
     if key == PARTS and any(end != round(end) for end in ends):
         raise SceneError(f"--vary {key}", values, "whole numbers of parts, as in 2..6")
     return Sweep(key, *ends)
@@ -176,7 +158,7 @@ def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
         name, equals, value = (piece.strip() for piece in text.partition("="))
         if not equals:
             raise SceneError("--safe", text, "NAME=FORCE, as in 'fall=30N'")
-        loads[name] = _positive(f"--safe {name}", value, units.FORCE)
+        loads[name] = positive(f"--safe {name}", value, units.FORCE)
     free: dict[str, Stand] = {}
     for text in stands:
         name, _, values = (piece.strip() for piece in text.partition("="))
@@ -185,20 +167,20 @@ def _limits(safe: list[str], stands: list[str], rule: str) -> Limits:
             raise SceneError("--stand", text, "NAME=BASE/HEIGHT/MASS, as in 'upper=30cm/1m/4kg'")
         kinds = (units.LENGTH, units.LENGTH, units.MASS)
         free[name] = Stand(
-            *(_positive(f"--stand {name}", t, k) for t, k in zip(sizes, kinds, strict=True))
+            *(positive(f"--stand {name}", t, k) for t, k in zip(sizes, kinds, strict=True))
         )
     length, slash, division = rule.partition("/")
     if not slash:
         raise SceneError("--rule", rule, "LENGTH/DIVISION, as in 1m/1mm")
     return Limits(
-        _positive("--rule", length, units.LENGTH),
-        _positive("--rule", division, units.LENGTH),
+        positive("--rule", length, units.LENGTH),
+        positive("--rule", division, units.LENGTH),
         loads,
         free,
     )
 
 
-def _print_plan(found: Plan, machine: Scene) -> None:
+def _print_plan(found: Plan, machine: Scene, display: Display) -> None:
     from rich.text import Text
 
     from sandbox.lab.planning.bench import resolution, standard_share
@@ -206,46 +188,66 @@ def _print_plan(found: Plan, machine: Scene) -> None:
     from sandbox.lab.planning.sweeps import label_of, shown_value
     from sandbox.units import significant
 
+    def number(sweep: Sweep, value: float) -> str:
+        return display.numeral(shown_value(machine, sweep, value))
+
+    def between(ends: list[str]) -> str:
+        if len(ends) == 1:
+            return ends[0]
+        return display.say("{low} to {high}", low=ends[0], high=ends[1])
+
     console = screen()
     first, *second = found.sweeps
     for dial, points in zip(found.dials, found.points, strict=True):
-        table = new_table(f"{found.scene}: {found.title}. Gauge {dial}")
+        table = new_table(
+            display.say(
+                "{scene}: {title}. Force meter {dial}",
+                scene=found.scene,
+                title=machine.about.title_in(display.language),
+                dial=display.numeral(str(dial)),
+            )
+        )
         for sweep in second:
-            table.add_column(Text(label_of(machine, sweep)), justify="right", max_width=16)
-        table.add_column(Text(f"usable {label_of(machine, first)}"), justify="right")
-        for heading in ("reading, N", "of scale, %", "division, %", "u, %"):
+            table.add_column(Text(label_of(machine, sweep, display)), justify="right", max_width=16)
+        usable = display.say("usable {name}", name=label_of(machine, first, display))
+        table.add_column(Text(usable), justify="right")
+        for heading in (
+            display.say("reading, N"), display.say("of scale, %"),
+            display.say("division, %"), "u, %",
+        ):  # fmt: skip
             table.add_column(heading, justify="right", no_wrap=True)
-        table.add_column("bounded by")
+        table.add_column(display.say("bounded by"))
         besides = sorted({p.values[1] for p in points}) if second else [None]
         for beside in besides:
             row = [p for p in points if beside is None or p.values[1] == beside]
             ranges = [r for r in found.ranges if r.dial == dial and r.beside == beside]
-            before = [shown_value(machine, s, beside) for s in second if beside is not None]
+            before = [number(s, beside) for s in second if beside is not None]
             if not ranges:
                 common = max(VERDICTS, key=lambda s: sum(p.state == s for p in row))
-                why = next(p.why for p in row if p.state == common)
-                table.add_row(*before, "none", "", "", "", "", Text(why))
+                reason = next(p.reason for p in row if p.state == common)
+                why = display.describe(reason) if reason else ""
+                table.add_row(*before, display.say("none"), "", "", "", "", Text(why))
             for found_range in ranges:
                 low, high = found_range.low, found_range.high
                 ends = [low] if low == high else [low, high]
-                span = [shown_value(machine, first, p.values[0]) for p in ends]
+                span = [number(first, p.values[0]) for p in ends]
 
                 def both(values: list[float], digits: int = 3) -> str:
-                    return " to ".join(significant(v, digits) for v in values)
+                    return between([display.numeral(significant(v, digits)) for v in values])
 
                 readings = [p.reading or 0.0 for p in ends]
                 outside = [_neighbour(row, p, sign) for p, sign in ((low, -1), (high, 1))]
                 bounds = [
-                    "the end of the sweep"
+                    display.say("the end of the sweep")
                     if p is None
-                    else "the scale"
-                    if p.state in ("low", "over")
-                    else p.why
+                    else display.say("the scale")
+                    if p.state in ("low", "over") or p.reason is None
+                    else display.describe(p.reason)
                     for p in outside
                 ]
                 table.add_row(
                     *before,
-                    " to ".join(span),
+                    between(span),
                     both(readings),
                     both([100 * r / dial.range for r in readings], 2),
                     both([100 * resolution(dial, r) for r in readings], 2),
@@ -255,12 +257,16 @@ def _print_plan(found: Plan, machine: Scene) -> None:
         show_table(console, table)
         counts = {s: sum(p.state == s for p in points) for s in VERDICTS}
         console.print(
-            Text("  " + "; ".join(f"{n} {VERDICTS[s]}" for s, n in counts.items() if n) + ".")
+            Text(
+                "  "
+                + "; ".join(f"{n} {display.say(VERDICTS[s])}" for s, n in counts.items() if n)
+                + "."
+            )
         )
     if not found.ranges:
-        console.print(Text("  No setting swept is usable."))
+        console.print(Text(f"  {display.say('No setting swept is usable.')}"))
     for remark in found.remarks:
-        console.print(Text(f"  {remark}"))
+        console.print(Text(f"  {display.describe(remark)}"))
 
 
 def _neighbour(row: list[Point], point: Point, sign: int) -> Point | None:
@@ -297,14 +303,25 @@ def sheet(
     with refusing():
         size = next((known for known in handout.PAPERS if known == paper.lower()), None)
         if size is None:
-            refuse(f"--paper {paper}: allowed: {' or '.join(handout.PAPERS)}.")
+            refuse(
+                stated(
+                    "--paper {paper}: allowed: {names}.",
+                    paper=paper,
+                    names=", ".join(handout.PAPERS),
+                )
+            )
         display = Display.chosen(language, units)
         ending = out.suffix.lower()
         if ending not in (".html", ".htm", ".odt"):
-            refuse(f"--out {out}: allowed: a file ending in .html or .odt.")
+            refuse(stated("--out {out}: allowed: a file ending in .html or .odt.", out=out))
         machine = load_scene(scene, changes)
         if key and machine.about.dealt is not None:
-            refuse(f"{scene}: a bench that was dealt; its answers stand in the key of the deal.")
+            refuse(
+                stated(
+                    "{scene}: a bench that was dealt; its answers stand in the key of the deal.",
+                    scene=scene,
+                )
+            )
         composed = handout.compose(machine, display)
         with progressing(f"drawing {machine.name}") as progress:
             drawing = handout_figure(

@@ -13,22 +13,26 @@ import typer
 from sandbox.cli.common import (
     DISAGREE,
     GOOD,
+    LanguageOption,
     SceneArgument,
     SetOption,
     load_scene,
     new_table,
+    numeral_of,
     progressing,
     refusing,
     screen,
     show_table,
     writing,
 )
+from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from sandbox.check import Report
     from sandbox.comparison import Row
+    from sandbox.language.display import Display
     from sandbox.scene import Scene
 
 
@@ -48,15 +52,18 @@ def check(
     as_json: Annotated[
         bool, typer.Option("--json", help="Write one JSON list of rows to standard output.")
     ] = False,
+    language: LanguageOption = None,
     changes: SetOption = None,
 ) -> None:
     """Run scenes and lay what was simulated beside what theory predicts.
 
     Exits 0 when every row agrees, 1 when any does not, 2 on bad input.
     """
+    from sandbox.language.display import Display
     from sandbox.shipped import shipped_scenes
 
     with refusing():
+        display = Display.chosen(language)
         machines = [load_scene(text, changes) for text in scenes or map(str, shipped_scenes())]
         reports = _check_all(machines)
     if as_json:
@@ -64,9 +71,15 @@ def check(
         print(json.dumps(rows, indent=1, allow_nan=False))
     else:
         for report in reports:
-            _print_report(report)
+            _print_report(report, display)
         agree = sum(report.agrees for report in reports)
-        print(f"{agree} of {len(reports)} scenes agree with theory.")
+        print(
+            display.say(
+                "{agreeing} of {count} scenes agree with theory.",
+                agreeing=agree,
+                count=len(reports),
+            )
+        )
     raise typer.Exit(GOOD if all(report.agrees for report in reports) else DISAGREE)
 
 
@@ -83,12 +96,15 @@ def solve(
             "drawn, a lever level.",
         ),
     ] = None,
+    language: LanguageOption = None,
     changes: SetOption = None,
 ) -> None:
     """Work out one unknown of a machine: a mass, an arm, an angle, a coefficient."""
     from sandbox import theory
+    from sandbox.language.display import Display
 
     with refusing():
+        display = Display.chosen(language)
         machine = load_scene(scene, changes)
         known = {name: (value, half) for name, value, half in _quantities(machine, given or ())}
         with progressing(f"solving for {unknown}"):
@@ -99,7 +115,7 @@ def solve(
                 {name: half for name, (_, half) in known.items()},
             )
         for fact in solution.facts:
-            print(fact)
+            print(display.describe(fact))
     raise typer.Exit(GOOD if solution.found or solution.any_value else DISAGREE)
 
 
@@ -140,7 +156,7 @@ def _quantities(scene: Scene, texts: Sequence[str]) -> Iterator[tuple[str, float
     """
     from sandbox import units
     from sandbox.lab.class_work.predict import read_value
-    from sandbox.scene import Plain, SceneError, nearest, quantities
+    from sandbox.scene import Plain, SceneError, nearest, quantities, wanted
 
     known = quantities.names(scene)
     seen: set[str] = set()
@@ -150,7 +166,10 @@ def _quantities(scene: Scene, texts: Sequence[str]) -> Iterator[tuple[str, float
             raise SceneError("--given", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
         if name not in known:
             raise SceneError(
-                f"--given {name}", None, f"one of {', '.join(known)}", nearest=nearest(name, known)
+                f"--given {name}",
+                None,
+                stated("one of {names}", names=", ".join(known)),
+                nearest=nearest(name, known),
             )
         if name in seen:
             raise SceneError(f"--given {name}", Plain("two values"), "one value for a quantity")
@@ -161,7 +180,7 @@ def _quantities(scene: Scene, texts: Sequence[str]) -> Iterator[tuple[str, float
         try:
             exact = units.read(value.rstrip("% ") if shared else value, dimension)
         except units.UnitError as error:
-            raise SceneError(f"--given {name}", value, error.allowed) from None
+            raise SceneError(f"--given {name}", value, wanted(dimension, error)) from None
         half = None if written is None else replace(written, number=written.rounding).si(dimension)
         yield name, exact / 100.0 if shared else exact, half or 0.0
 
@@ -196,35 +215,44 @@ def _compare(
         raise Unanswerable(OF_SCENE(scene=machine.name, reason=reason.fact)) from None
 
 
-def _print_report(report: Report) -> None:
+def _print_report(report: Report, display: Display) -> None:
     from rich.text import Text
 
     from sandbox.language.display import cleared
     from sandbox.units import significant
 
     def shown(row: Row, value: float) -> str:
-        return significant(value if cleared(row.in_si(value), row.dimension) else 0.0, 6)
+        kept = value if cleared(row.in_si(value), row.dimension) else 0.0
+        return numeral_of(significant(kept, 6), display)
 
     console = screen()
-    table = new_table(f"{report.scene}: {report.title}")
-    table.add_column("quantity", no_wrap=True)
-    table.add_column("unit")
-    for heading in ("predicted", "simulated", "difference", "tolerance"):
+    title = report.recording.scene.about.title_in(display.language)
+    table = new_table(f"{report.scene}: {title}")
+    table.add_column(display.say("quantity"), no_wrap=True)
+    table.add_column(display.say("unit"))
+    for heading in (
+        display.say("predicted"), display.say("simulated"),
+        display.say("difference"), display.say("tolerance"),
+    ):  # fmt: skip
         table.add_column(heading, justify="right", no_wrap=True)
-    table.add_column("agrees")
+    table.add_column(display.say("agrees"))
+    yes, no = display.say("yes"), display.say("NO")
     for row in report.rows:
         table.add_row(
             row.quantity,
             row.unit,
             shown(row, row.predicted),
-            shown(row, row.simulated) if row.simulated == row.simulated else "not measured",
-            f"{100 * row.relative_difference:.4f} %",
-            f"{100 * row.tolerance:.1f} %" + ("*" if row.cause else " "),
-            "yes" if row.agrees else "NO",
+            shown(row, row.simulated)
+            if row.simulated == row.simulated
+            else display.say("not measured"),
+            numeral_of(f"{100 * row.relative_difference:.4f} %", display),
+            numeral_of(f"{100 * row.tolerance:.1f} %", display) + ("*" if row.cause else " "),
+            yes if row.agrees else no,
         )
     show_table(console, table)
-    for cause in sorted({row.cause for row in report.rows if row.cause}):
-        console.print(Text(f"* {cause}, which theory leaves out"))
+    causes = {"; ".join(map(display.describe, row.causes)) for row in report.rows if row.causes}
+    for cause in sorted(causes):
+        console.print(Text(display.say("* {cause}, which theory leaves out", cause=cause)))
     for note in (*report.notes, *report.events):
-        console.print(Text(f"  {note}"))
+        console.print(Text(f"  {display.describe(note)}"))
     console.print()

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from sandbox.drawing.figure import FORMS, Form, drawn
+from sandbox.drawing.figure import Form, drawn
 from sandbox.facts import label
 from sandbox.lab.analysis.law import Law, LoadPoint
 from sandbox.language.display import Display
@@ -14,7 +14,7 @@ from sandbox.language.display import Display
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-__all__ = ["FORMS", "NEGLIGIBLE", "Series", "chart"]
+__all__ = ["NEGLIGIBLE", "Series", "chart"]
 
 FINE = 200
 """Points of a curve."""

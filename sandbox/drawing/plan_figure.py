@@ -13,6 +13,7 @@ from sandbox.lab.planning.bench import Dial
 from sandbox.lab.planning.plan import Plan
 from sandbox.lab.planning.search import HIGHEST, LOWEST, VERDICTS, Point, Suitability
 from sandbox.lab.planning.sweeps import converted, label_of
+from sandbox.language.display import Display
 from sandbox.scene import Scene
 
 if TYPE_CHECKING:
@@ -35,34 +36,38 @@ _LOOKS: dict[Suitability, tuple[str, str]] = {
 }
 
 
-def chart(plan: Plan, scene: Scene, form: Form) -> bytes:
+def chart(plan: Plan, scene: Scene, form: Form, display: Display) -> bytes:
     """The usable region as a picture: an area for two variables, a curve for one."""
 
     def draw(figure: Figure) -> None:
         axes = figure.subplots(1, len(plan.dials), squeeze=False, sharey=len(plan.sweeps) > 1)[0]
         for ax, dial, points in zip(axes, plan.dials, plan.points, strict=True):
             draw_in = _area if len(plan.sweeps) > 1 else _curve
-            draw_in(ax, plan, scene, dial, points)
-            ax.set_title(f"gauge {dial}", fontsize=10)
-        figure.suptitle(plan.title, fontsize=11)
-        handles = _legend(plan)
+            draw_in(ax, plan, scene, dial, points, display)
+            ax.set_title(display.say("force meter {dial}", dial=dial), fontsize=10)
+        figure.suptitle(scene.about.title_in(display.language), fontsize=11)
+        handles = _legend(plan, display)
         figure.legend(handles=handles, loc="outside lower center", ncols=2, fontsize=8)
 
     return drawn((6.4 * len(plan.dials), 5.0), form, draw)
 
 
-def _legend(plan: Plan) -> list[Patch]:
+def _legend(plan: Plan, display: Display) -> list[Patch]:
     from matplotlib.patches import Patch
 
     there = {point.state for points in plan.points for point in points} | {"usable"}
     return [
-        Patch(facecolor=_LOOKS[s][0], hatch=_LOOKS[s][1], edgecolor="#333333", label=VERDICTS[s])
-        for s in VERDICTS
+        Patch(
+            facecolor=_LOOKS[s][0], hatch=_LOOKS[s][1], edgecolor="#333333", label=display.say(text)
+        )
+        for s, text in VERDICTS.items()
         if s in there
     ]
 
 
-def _area(ax: Axes, plan: Plan, scene: Scene, dial: Dial, points: Sequence[Point]) -> None:
+def _area(
+    ax: Axes, plan: Plan, scene: Scene, dial: Dial, points: Sequence[Point], display: Display
+) -> None:
     import numpy as np
 
     first, second = plan.sweeps
@@ -105,11 +110,13 @@ def _area(ax: Axes, plan: Plan, scene: Scene, dial: Dial, points: Sequence[Point
     ends = _edges(places)
     ax.set_xlim(ends[0], ends[-1])
     ax.set_ylim(bottom[0], bottom[-1])
-    ax.set_xlabel(label_of(scene, first))
-    ax.set_ylabel(label_of(scene, second))
+    ax.set_xlabel(label_of(scene, first, display))
+    ax.set_ylabel(label_of(scene, second, display))
 
 
-def _curve(ax: Axes, plan: Plan, scene: Scene, dial: Dial, points: Sequence[Point]) -> None:
+def _curve(
+    ax: Axes, plan: Plan, scene: Scene, dial: Dial, points: Sequence[Point], display: Display
+) -> None:
     sweep = plan.sweeps[0]
     xs = [converted(scene, sweep, p.values[0]) for p in points]
     edges = [converted(scene, sweep, x) for x in _borders(plan, dial, points, None)]
@@ -132,8 +139,8 @@ def _curve(ax: Axes, plan: Plan, scene: Scene, dial: Dial, points: Sequence[Poin
         )
     ax.set_xlim(edges[0], edges[-1])
     ax.set_ylim(0.0, 1.25 * dial.range)
-    ax.set_xlabel(label_of(scene, sweep))
-    ax.set_ylabel("reading, N")
+    ax.set_xlabel(label_of(scene, sweep, display))
+    ax.set_ylabel(display.say("reading, N"))
 
 
 def _borders(plan: Plan, dial: Dial, row: Sequence[Point], beside: float | None) -> list[float]:

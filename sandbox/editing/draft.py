@@ -23,7 +23,7 @@ from sandbox.editing.references import (
     renamed,
     without,
 )
-from sandbox.facts import Fact
+from sandbox.facts import Fact, stated
 from sandbox.scene import (
     LoosePart,
     Plain,
@@ -237,7 +237,9 @@ class Draft:
             entries = source.get(path)
             if not isinstance(entries, list) or index >= len(entries):
                 count = len(entries) if isinstance(entries, list) else 0
-                raise SceneError(where, None, f"one of its {count} entries, counted from 0")
+                raise SceneError(
+                    where, None, stated("one of its {count} entries, counted from 0", count=count)
+                )
             value = [*entries[:index], value, *entries[index + 1 :]]
         source = self._make_room(source, path)
         kind: type[Any] = About if path[0] == "scene" else KINDS[path[0]]
@@ -277,7 +279,7 @@ class Draft:
         part, _, name = plain.partition(".")
         kinds = {"scene": ("scene",)} | paths_of(self._source)
         if part not in kinds:
-            allowed = f"PART.KEY, the parts being {', '.join(kinds)}"
+            allowed = stated("PART.KEY, the parts being {names}", names=", ".join(kinds))
             raise SceneError(where, None, allowed, nearest=nearest(part, kinds))
         path = kinds[part]
         keys = keys_of(About if part == "scene" else KINDS[path[0]])
@@ -285,10 +287,12 @@ class Draft:
             path, name, keys = (*path, *text.groups()[:2]), text[3], keys_of(Translation)
         if name not in keys:
             hint = nearest(name, keys)
-            raise SceneError(where, None, f"keys {', '.join(keys)}", nearest=hint)
+            raise SceneError(
+                where, None, stated("keys {names}", names=", ".join(keys)), nearest=hint
+            )
         key = keys[name][0]
         if index is not None and key.form not in values.LISTS:
-            raise SceneError(where, None, f"just {plain}, which is no list")
+            raise SceneError(where, None, stated("just {plain}, which is no list", plain=plain))
         return (*path, name), index, key
 
     # Steps.
@@ -392,7 +396,12 @@ class Draft:
         for it. Raises SceneError.
         """
         if kind not in KINDS:
-            raise SceneError(kind, None, f"one of {', '.join(KINDS)}", nearest=nearest(kind, KINDS))
+            raise SceneError(
+                kind,
+                None,
+                stated("one of {names}", names=", ".join(KINDS)),
+                nearest=nearest(kind, KINDS),
+            )
         taken = paths_of(self._source)
         if name in taken:
             raise SceneError(f"{kind}.{name}", name, "a name that no part has yet")
@@ -492,7 +501,12 @@ class Draft:
         try:
             source, _ = self._sound(source)
         except SceneError as error:
-            found = Plain(f"a part that the rest cannot do without ({str(error).rstrip('.')})")
+            found = Plain(
+                stated(
+                    "a part that the rest cannot do without ({reason})",
+                    reason=error.fact,
+                )
+            )
             raise SceneError(".".join(path), found, "a part that can be spared") from None
         self._removed = (now, name, source, tuple(gone))
         return source, tuple(gone)
@@ -571,7 +585,7 @@ class Draft:
             part: path for part, path in paths_of(self._source).items() if kind in (None, path[0])
         }
         if name not in paths:
-            allowed = f"one of {', '.join(paths)}"
+            allowed = stated("one of {names}", names=", ".join(paths))
             raise SceneError("", name, allowed, nearest=nearest(name, paths))
         return paths[name]
 
@@ -591,7 +605,7 @@ class Draft:
             raise SceneError("", Plain("no file name"), "the path of a scene file (.toml)")
         try:
             if not over and (target.exists() or target.is_symlink()):
-                allowed = f"a new name, such as {new_path(target).name}"
+                allowed = stated("a new name, such as {name}", name=new_path(target).name)
                 raise SceneError("", Plain("a file that is already there"), allowed)
             files.write(target, self.text)
         except (OSError, ValueError) as error:

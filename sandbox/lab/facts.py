@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from sandbox.facts import Kind
+from sandbox.facts import Fact, Kind
+from sandbox.scene.quantities import QUANTITIES
 
 # Why a machine's working is not written out.
 
@@ -75,3 +76,20 @@ MORE_FRICTION_CHANGES = Kind(
 LESS_FRICTION_CHANGES = Kind(
     "less_friction_changes", "a tenth less friction changes the reading by {percent} %"
 )
+
+# Names in sentences.
+
+_CALLED = {word: Kind(f"quantity_{word}", kind.heading) for word, kind in QUANTITIES.items()}
+
+
+def called(quantity: str) -> Fact | str:
+    """A quantity of a scene as students know it; a name that is none, as it is.
+
+    >>> str(called("fall.tension_2")), called("nonsense")
+    ('Tension in part 2 of fall', 'nonsense')
+    """
+    part, _, word = quantity.rpartition(".")
+    stem, _, number = word.rpartition("_")
+    kind = _CALLED.get(stem if number.isdigit() else word)
+    given = {"part": part, "number": number}
+    return quantity if kind is None else kind(**{name: given[name] for name in kind.names})

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
+from sandbox.facts import label, stated
 from sandbox.scene import Plain, SceneError
 from sandbox.scene.read import file_bytes
 
@@ -41,7 +42,11 @@ def text_of(path: Path, what: str) -> str:
     """
     raw = file_bytes(path, what, LARGEST_FILE)
     if len(raw) > LARGEST_FILE:
-        raise SceneError("", Plain("a larger file"), f"at most {LARGEST_FILE:,} bytes")
+        raise SceneError(
+            "",
+            Plain("a larger file"),
+            stated("at most {most} bytes", most=f"{LARGEST_FILE:,}"),
+        )
     try:
         # A spreadsheet's "Unicode text" is UTF-16 with a mark.
         return raw.decode("utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
@@ -75,10 +80,16 @@ def _rows(text: str, mark: str, most: int, skipped: int) -> Iterator[Row]:
     try:
         for number, row in enumerate(table, 1):
             if number > most + 1 + skipped:
-                raise SceneError("", Plain("more rows"), f"at most {most:,} rows")
+                raise SceneError(
+                    "", Plain("more rows"), stated("at most {most} rows", most=f"{most:,}")
+                )
             if len(row) > MOST_COLUMNS:
-                found = Plain(f"{len(row):,} columns")
-                raise SceneError(f"row {number}", found, f"at most {MOST_COLUMNS} columns")
+                found = Plain(stated("{count} columns", count=f"{len(row):,}"))
+                raise SceneError(
+                    f"row {number}",
+                    found,
+                    stated("at most {most} columns", most=MOST_COLUMNS),
+                )
             for column, cell in enumerate(row, 1):
                 if len(cell) > LONGEST_CELL:
                     raise _too_long(f"row {number}, column {column}")
@@ -89,11 +100,17 @@ def _rows(text: str, mark: str, most: int, skipped: int) -> Iterator[Row]:
         if "field limit" in str(error):
             raise _too_long(where) from None
         reason = str(error).replace("\t", "a tab")
-        raise SceneError(where, Plain(f"CSV that does not parse ({reason})"), "CSV text") from None
+        raise SceneError(
+            where, Plain(stated("CSV that does not parse ({reason})", reason=reason)), "CSV text"
+        ) from None
 
 
 def _too_long(where: str) -> SceneError:
-    return SceneError(where, Plain("a longer text"), f"at most {LONGEST_CELL} characters in a cell")
+    return SceneError(
+        where,
+        Plain("a longer text"),
+        stated("at most {most} characters in a cell", most=LONGEST_CELL),
+    )
 
 
 def read_table(path: Path, what: str, most: int = MOST_ROWS) -> tuple[list[str], list[Row]]:
@@ -118,8 +135,10 @@ def read_table(path: Path, what: str, most: int = MOST_ROWS) -> tuple[list[str],
 def check_width(number: int, cells: Sequence[str], columns: int, hint: str = "") -> None:
     """Raise SceneError for a row that says something beyond the header's columns."""
     if any(cell.strip() for cell in cells[columns:]):
-        found = Plain(f"{len(cells)} cells for {columns} columns")
-        raise SceneError(f"row {number}", found, f"at most one cell for each column{hint}")
+        found = Plain(
+            stated("{count} cells for {columns} columns", count=len(cells), columns=columns)
+        )
+        raise SceneError(f"row {number}", found, hint or label("at most one cell for each column"))
 
 
 # Cells that no spreadsheet runs.

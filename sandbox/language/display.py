@@ -14,7 +14,7 @@ from functools import lru_cache
 from typing import Literal, NamedTuple, get_args
 
 from sandbox import units
-from sandbox.facts import ENGLISH, Amount, Fact, Kind, write
+from sandbox.facts import ENGLISH, Amount, Fact, Kind, stated, write
 from sandbox.language import words
 from sandbox.language.words import Language
 from sandbox.scene import SceneError, quantities
@@ -99,7 +99,7 @@ class Display:
         for known in SYSTEMS:
             if known == wanted:
                 return Display(words.chosen(language), known)
-        raise SceneError("units", system, f"one of {', '.join(SYSTEMS)}")
+        raise SceneError("units", system, stated("one of {names}", names=", ".join(SYSTEMS)))
 
     # Texts and facts.
 

@@ -17,7 +17,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Literal, get_args
 
-from sandbox.facts import Kind
+from sandbox.facts import Kind, stated
 from sandbox.scene import SceneError
 
 Language = Literal["en", "es"]
@@ -41,7 +41,11 @@ def chosen(code: str | None = None) -> Language:
     for language in LANGUAGES:
         if language == stem:
             return language
-    raise SceneError("language" if code else VARIABLE, wanted, f"one of {', '.join(LANGUAGES)}")
+    raise SceneError(
+        "language" if code else VARIABLE,
+        wanted,
+        stated("one of {names}", names=", ".join(LANGUAGES)),
+    )
 
 
 def say(text: str, /, *, language: Language | None = None, **fields: object) -> str:

@@ -40,9 +40,11 @@ def bench_page_of(
     bundle: Bundle,
     display: Display,
     dark: bool = True,
+    feedback: bool = True,
 ) -> str:
     """The page of a bench, for a student or, where nothing was dealt and none is named, for
-    anybody, who is then asked for a label; `grid` is what is recorded of it."""
+    anybody, who is then asked for a label; `grid` is what is recorded of it. Without `feedback`
+    the page has no answers in it."""
     told: Told = {
         "step": virtual_bench.BENCH_STEP,
         "sample": virtual_bench.BENCH_SAMPLE,
@@ -65,7 +67,7 @@ def bench_page_of(
     script = "\n".join(
         [web.joined("page", recorded.MODULES), web.joined("live", [*MODULES, "bench"])]
     )
-    contents = recorded.contents(bench, grid, student, script, display.language)
+    contents = recorded.contents(bench, grid, student, script, display.language, feedback)
     options = {"scenes": [file], "files": {file: bench.text}, "bench": told}
     as_given = html.escape(say("Set as given"))
     fields = {

@@ -49,6 +49,7 @@ UNUSED = (
 """Of the standard library: what neither this program nor pyodide imports."""
 ENCODINGS = ("__init__", "aliases", "ascii", "cp437", "latin_1", "utf_8", "utf_8_sig")
 PACKAGES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions", "tomlkit")
+OTHER_SYSTEMS = tuple(f"platformdirs/{name}.py" for name in ("android", "macos", "windows"))
 
 
 def standard_library(runtime: Runtime) -> dict[str, bytes]:
@@ -68,6 +69,8 @@ def program(scenes: Iterable[Path]) -> dict[str, bytes]:
     found = dict(_sources(PACKAGE, PACKAGE.parent))
     for name in PACKAGES:
         found.update(_imported(name))
+    for place in OTHER_SYSTEMS:
+        found.pop(place, None)
     for language in words.LANGUAGES[1:]:
         place = f"sandbox/language/locale/{language}/LC_MESSAGES/sandbox.mo"
         found[place] = words.compiled_catalogue(language, UNSAID)

@@ -209,6 +209,8 @@ def _styles() -> str:
         f":root[data-paper={name}]{{{web.custom_properties(paper)}color-scheme:{SCHEMES[name]}}}"
         for name, paper in PAPERS.items()
     ]
+    white = web.custom_properties(PAPERS["white"])
+    rules.append(f"@media print{{:root[data-paper]{{{white}}}}}")
     return "\n".join([*rules, web.page_asset("live", "page.css")])
 
 

@@ -23,7 +23,7 @@ from sandbox import engine, units
 from sandbox.drawing.mechanism import corners
 from sandbox.drawing.pen import View
 from sandbox.engine import Force, Snapshot
-from sandbox.facts import Fact
+from sandbox.facts import Fact, stated
 from sandbox.lab.class_work.deal import Variation, variation
 from sandbox.lab.class_work.virtual_bench import (
     BENCH_SAMPLE,
@@ -128,9 +128,10 @@ def _of_variation(found: Variation, scene: Scene, among: int) -> Axis:
     step = _round_step(width, among)
     start = Decimal(repr(round(own / one, 9)))
     if not found.low <= start <= found.high:
+        shown = f"{start:f} {found.unit}".rstrip()
         raise SceneError(
             f"--vary {found.name}",
-            Plain(f"a range without the scene's own value, {start:f} {found.unit}".rstrip()),
+            Plain(stated("a range without the scene's own value, {own}", own=shown)),
             "a range about it",
         )
     below = int((start - found.low) / step)
@@ -196,7 +197,9 @@ def _round_step(width: Decimal, among: int) -> Decimal:
 def axes_for(scene: Scene, ranges: Sequence[str]) -> tuple[Axis, ...]:
     """The axes that some ranges make. Raises SceneError, for more than two of them too."""
     if len(ranges) > 2:
-        raise SceneError("--vary", Plain(f"{len(ranges)} ranges"), "two at most")
+        raise SceneError(
+            "--vary", Plain(stated("{count} ranges", count=len(ranges))), "two at most"
+        )
     axes = tuple(axis(text, scene, STEPS[len(ranges) - 1]) for text in ranges)
     keys = [key for a in axes for key in a.keys]
     if len(set(keys)) < len(keys):
@@ -447,7 +450,7 @@ def record(
                 done = run_all([changed(scene, axes, p) for p in some], plan)
             except (Unanswerable, SceneError) as error:
                 first, last = (describe(axes, place) for place in (some[0], some[-1]))
-                reason = error.fact if isinstance(error, Unanswerable) else str(error)
+                reason = error.fact
                 raise Unanswerable(BETWEEN(first=first, last=last, reason=reason)) from None
             runs.update(zip(some, done, strict=True))
             if progress is not None:

@@ -8,7 +8,8 @@ into a page. The page shows recordings: it works out no motion and no force.
 from __future__ import annotations
 
 import html
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
@@ -23,13 +24,23 @@ from sandbox.language.display import Display
 from sandbox.language.words import LANGUAGES, Language
 from sandbox.page import grid as grids
 from sandbox.page import shapes
+from sandbox.page.feedback import sealed_feedback
 from sandbox.page.grid import DISPLAY, Axis, Grid, RunAll, one_by_one
 from sandbox.page.pack import packed
 from sandbox.page.refusals import TO_BE_FOUND, TOO_LARGE
 from sandbox.page.words import translated
 from sandbox.painting import web
 from sandbox.painting.paper import PAPERS
-from sandbox.scene import Scene, Unanswerable, parse, quantities, revised, value_of
+from sandbox.scene import (
+    Scene,
+    SceneError,
+    Unanswerable,
+    dimension_of,
+    parse,
+    quantities,
+    revised,
+    value_of,
+)
 from sandbox.scene.parts import Gauge, keys_of
 from sandbox.scene.read import read_bytes
 
@@ -40,7 +51,7 @@ LARGEST_PAGE = 3_000_000
 MODULES = (
     "words", "elements", "hash", "chance", "values", "doubtful", "judging", "record",
     "record_file", "compact", "keeping", "drafts", "recording", "sheet", "chart", "dial",
-    "platform", "whose", "striking", "lab", "machine",
+    "graph", "feedback", "platform", "whose", "striking", "lab", "machine",
 )  # fmt: skip
 """Of the script of any page with a bench, each before those that use it."""
 _DIMENSIONS = (units.FORCE, units.LENGTH, units.MASS, units.ANGLE, units.ENERGY,
@@ -105,11 +116,17 @@ def _stand_ins(bench: Bench) -> dict[str, float]:
 
 
 def page_of(
-    bench: Bench, grid: Grid, student: str | None = None, language: Language | None = None
+    bench: Bench,
+    grid: Grid,
+    student: str | None = None,
+    language: Language | None = None,
+    *,
+    feedback: bool = True,
 ) -> str:
     """The whole page, for a student or, where nothing was dealt and none is named, for anybody, who
-    is then asked for a label; in a language, or else in that of the browser. Raises Unanswerable
-    where it would be too large.
+    is then asked for a label; in a language, or else in that of the browser; with the answers
+    sealed in it for when the work is finished, or without `feedback`. Raises Unanswerable where it
+    would be too large.
 
     >>> from sandbox.lab.class_work.deal import open_file
     >>> from sandbox.shipped import find_scene
@@ -126,7 +143,7 @@ def page_of(
         "STYLES": styles,
         "SCRIPT": script,
         "WITHOUT_SCRIPT": _without_script(),
-        "BENCH": web.embedded(contents(bench, grid, student, script, language)),
+        "BENCH": web.embedded(contents(bench, grid, student, script, language, feedback)),
     }
     page = web.filled(web.page_asset("page", "page.html"), fields)
     size = len(page.encode())
@@ -155,7 +172,8 @@ def _policy(script: str, styles: str) -> str:
 def _styles() -> str:
     rules = [f":root{{{web.custom_properties(PAPERS['white'])}}}"]
     dark = web.custom_properties(PAPERS["dark"])
-    rules.append(f"@media (prefers-color-scheme:dark){{:root{{{dark}}}}}")
+    # Paper is white, whatever the screen is.
+    rules.append(f"@media screen and (prefers-color-scheme:dark){{:root{{{dark}}}}}")
     return "\n".join([*rules, web.page_asset("page", "page.css")])
 
 
@@ -163,10 +181,15 @@ def _styles() -> str:
 
 
 def contents(
-    bench: Bench, grid: Grid, student: str | None, script: str, language: Language | None
+    bench: Bench,
+    grid: Grid,
+    student: str | None,
+    script: str,
+    language: Language | None,
+    feedback: bool = True,
 ) -> dict[str, Any]:
     """What a script is told of a bench and its runs, and its own words in every language, of which
-    it speaks one."""
+    it speaks one; with `feedback` the answers too, sealed."""
     scene, about = bench.scene, bench.scene.about
     on_bench = virtual_bench.instruments(scene)
     measured = [channel.name for channel in grid.plan.once if channel.name in on_bench]
@@ -178,6 +201,7 @@ def contents(
         "student": bench.student or student,
         "token": bench.token,
         "dealt": bench.dealt,
+        "attempt": bench.attempt,
         "scene": {"name": scene.name, "sha256": records.digest(bench.text), "text": bench.text},
         "predict": [_asked(name) for name in about.predict],
         "instruments": [_instrument(on_bench[name]) for name in measured],
@@ -205,21 +229,39 @@ def contents(
         "units": _unit_table(),
         "spellings": units.MEANT,
         "axes": [_axis(axis) for axis in grid.axes],
+        "given": _given(bench),
+        "feedback": sealed_feedback(bench) if feedback else None,
         "recording": packed(grid),
         "drawing": _drawing(bench, grid),
     }
+
+
+def _named_keys(scene: Scene) -> Iterator[str]:
+    """The "PART.KEY"s of a scene that hold one value, which has a name."""
+    for part in scene.parts.values():
+        for name, (key, _) in keys_of(type(part)).items():
+            if has_name(key):
+                yield f"{part.name}.{name}"
+
+
+def _given(bench: Bench) -> dict[str, str]:
+    """The values of a bench as it is given, but for those that are hidden."""
+    found = {}
+    for key in _named_keys(bench.scene):
+        with suppress(SceneError):  # what has no one value where it is
+            value = None if key in bench.hidden else value_of(bench.scene, key)
+            if value is not None:
+                dimension = dimension_of(bench.scene, key)
+                shown = units.convert(value, dimension)
+                found[key] = f"{units.plain(shown, 6)} {dimension.display}".strip()
+    return found
 
 
 def _told(bench: Bench, grid: Grid, display: Display) -> dict[str, Any]:
     """What a bench says of itself, in one language."""
     scene, about = bench.scene, bench.scene.about
     asked = (*about.predict, *virtual_bench.instruments(scene))
-    keys = (
-        f"{part.name}.{name}"
-        for part in scene.parts.values()
-        for name, (key, _) in keys_of(type(part)).items()
-        if has_name(key)
-    )
+    keys = _named_keys(scene)
     return {
         "title": about.title_in(display.language),
         "watch": about.watch_in(display.language),
@@ -297,6 +339,18 @@ def _axis(axis: Axis) -> dict[str, Any]:
     }
 
 
+def ropes(scene: Scene) -> list[dict[str, Any]]:
+    """Each rope with what it passes, by the radius at which it is drawn round that, m, and the way
+    in which it winds."""
+    return [
+        {
+            "rope": line.rope,
+            "waypoints": [[abs(site.signed_radius), site.winding] for site in line.waypoints],
+        }
+        for line in scene.lines
+    ]
+
+
 def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
     """What is drawn along the recording itself, and every label."""
     scene, plan = bench.scene, grid.plan
@@ -327,13 +381,7 @@ def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
             {"text": length_text, "mm": length * plan.view.scale},
             {"text": f"force {force_text}", "mm": force * plan.view.force},
         ],
-        "ropes": [
-            {
-                "rope": line.rope,
-                "waypoints": [[s.radius, s.winding] for s in line.waypoints],
-            }
-            for line in scene.lines
-        ],
+        "ropes": ropes(scene),
         "forces": [
             {"kind": kind, "part": part, "tail": tails.get(f"{kind} {part}", [0.0, 0.0])}
             for kind, part in plan.forces

@@ -26,6 +26,7 @@ from sandbox.scene.read import (
     read_change,
     read_document,
     read_file,
+    wanted,
 )
 from sandbox.scene.structure import Frame, Line, Mesh, PointMass, RotationLimit, Waypoint
 from sandbox.scene.unfinished import LoosePart, Unfinished, parse_unfinished, with_loose
@@ -65,6 +66,7 @@ __all__ = [
     "tangent",
     "text_key",
     "value_of",
+    "wanted",
     "with_loose",
     "with_parts",
 ]

@@ -9,6 +9,7 @@ import math
 from collections.abc import Callable, Mapping
 
 from sandbox import units
+from sandbox.facts import label, stated
 from sandbox.scene import quantities
 from sandbox.scene.about import About
 from sandbox.scene.errors import Plain, SceneError, nearest
@@ -118,9 +119,11 @@ class _Assembly:
         if found is not None and allowed(type(found)):
             return found
         names = [each.name for each in self.parts.values() if allowed(type(each))]
-        words = " or ".join(word for word, kind in KINDS.items() if allowed(kind))
-        listed = f" ({', '.join(names[:MOST_NAMED])})" if names else " (there is none)"
-        wanted = f"the name of a {words}{listed}"
+        kinds = ", ".join(word for word, kind in KINDS.items() if allowed(kind))
+        wanted = stated("the name of a {kinds} (there is none)", kinds=kinds)
+        if names:
+            listed = ", ".join(names[:MOST_NAMED])
+            wanted = stated("the name of a {kinds} ({names})", kinds=kinds, names=listed)
         raise part.refusal(key, name, wanted, nearest=nearest(name, names))
 
     def _check_single(self) -> None:
@@ -128,7 +131,9 @@ class _Assembly:
         for part in self.parts.values():
             if part.one_in_a_scene and part.kind in seen:
                 raise part.refusal(
-                    "", Plain(f"a second {part.kind}"), f"one {part.kind} in a scene"
+                    "",
+                    Plain(stated("a second {kind}", kind=part.kind)),
+                    stated("one {kind} in a scene", kind=part.kind),
                 )
             seen.add(part.kind)
 
@@ -143,14 +148,20 @@ class _Assembly:
         reach = carrier.reach_of_mounts()
         if reach is None:
             if mount.distance is not None:
-                found = Plain(f"{mount.part}@{shown(mount.distance)}")
-                raise part.refusal("on", found, f'just "{mount.part}"')
+                found = Plain(
+                    stated("{part}@{distance}", part=mount.part, distance=shown(mount.distance))
+                )
+                raise part.refusal("on", found, stated('just "{part}"', part=mount.part))
             return carrier
         if mount.distance is None:
-            raise part.refusal("on", mount.part, f'how far along, as in "{mount.part}@20 cm"')
+            raise part.refusal(
+                "on", mount.part, stated('how far along, as in "{part}@20 cm"', part=mount.part)
+            )
         if mount.distance > reach:
             raise part.refusal(
-                "on", Plain(f"{shown(mount.distance)} along"), f"at most {shown(reach)}"
+                "on",
+                Plain(stated("{distance} along", distance=shown(mount.distance))),
+                stated("at most {reach}", reach=shown(reach)),
             )
         part.check_mount(carrier, mount.distance)
         return carrier
@@ -311,7 +322,7 @@ class _Assembly:
             if self.unfinished:
                 part = next(iter(self.parts.values()))
                 raise part.refusal("", part.unjoined(name=part.name), "parts joined to what moves")
-            allowed = "a lever, wheel and axle, gear, body, weight or moving block"
+            allowed = label("a lever, wheel and axle, gear, body, weight or moving block")
             raise SceneError("", NOTHING_MOVES(), allowed)
         roped = {rope.name for rope in self._of(Rope)}
         kept = max(moving, key=len, default=set()) if self.unfinished else machines[0]
@@ -344,13 +355,15 @@ class _Assembly:
             for index, entry in enumerate(rope.reeve):
                 between = 0 < index < len(rope.reeve) - 1
                 if (between or entry.drum) and entry in passed:
-                    free = "drum that no rope takes" if entry.drum else "sheave that no rope passes"
-                    if between and not entry.sheave:
-                        free = "post that no rope passes"
+                    free = label("a sheave that no rope passes yet ({rope} does)")
+                    if entry.drum:
+                        free = label("a drum that no rope takes yet ({rope} does)")
+                    elif not entry.sheave:
+                        free = label("a post that no rope passes yet ({rope} does)")
                     raise rope.refusal(
                         f"reeve[{index}]",
                         ".".join(filter(None, (entry.part, str(entry.sheave or entry.drum)))),
-                        f"a {free} yet ({passed[entry]} does)",
+                        stated(free, rope=passed[entry]),
                     )
                 if between or entry.drum:
                     passed[entry] = rope.name
@@ -368,7 +381,7 @@ class _Assembly:
             for index, entry in ((0, rope.reeve[0]), (line.spans, rope.reeve[-1])):
                 part = self.parts[entry.part]
                 if part.takes_one_rope and part.name in held:
-                    allowed = f"one rope's end in the {part.kind}"
+                    allowed = stated("one rope's end in the {kind}", kind=part.kind)
                     raise rope.refusal(f"reeve[{index}]", part.name, allowed)
                 held.add(part.name)
             if len(line.waypoints) == 2 and ends[0] == ends[1]:
@@ -388,7 +401,7 @@ class _Assembly:
                 raise SceneError(
                     f"scene.predict[{index}]",
                     name,
-                    "a quantity of this scene, such as " + ", ".join(known[:6]),
+                    stated("a quantity of this scene, such as {names}", names=", ".join(known[:6])),
                     nearest=nearest(name, known),
                 )
 
@@ -425,7 +438,11 @@ class _Assembly:
                 raise SceneError(
                     "scene.floor",
                     Plain(shown(floor)),
-                    f"at most at the height of {frame.name}, {shown(frame.pose.y)}",
+                    stated(
+                        "at most at the height of {name}, {y}",
+                        name=frame.name,
+                        y=shown(frame.pose.y),
+                    ),
                 )
 
     def _check_mode(self, scene: Scene) -> None:
@@ -437,20 +454,24 @@ class _Assembly:
             raise SceneError("scene.mode", NO_HAND(), "held or released, in a scene without a hand")
         if scene.load is None:
             loads = [part.name for part in self._loads()][:MOST_NAMED]
-            either = " or ".join(f'load = "{name}"' for name in loads)
+            either = ", ".join(f'load = "{name}"' for name in loads)
             raise SceneError(
                 "scene.load",
-                Plain(f"none named of {', '.join(loads)}") if loads else NO_LOAD(),
-                f"{either} in [scene]: the one that is raised"
+                Plain(stated("none named of {names}", names=", ".join(loads)))
+                if loads
+                else NO_LOAD(),
+                stated("the one that is raised, in [scene]: {either}", either=either)
                 if loads
                 else "the weight, body, lever or moving block that is raised",
             )
-        wanted = "haul in more than they pay out" if mode == "raising" else "pay out the more"
+        wanted = label("moves that haul in more than they pay out, the mode being raising")
+        if mode == "lowering":
+            wanted = label("moves that pay out more than they haul in, the mode being lowering")
         if abs(hauled) < units.SMALLEST or (hauled > 0.0) != (mode == "raising"):
             raise scene.hand.refusal(
                 "moves",
-                Plain(f"{shown(hauled)} hauled in all"),
-                f"moves that {wanted}, the mode being {mode}",
+                Plain(stated("{hauled} hauled in all", hauled=shown(hauled))),
+                wanted,
             )
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import difflib
 import reprlib
 from collections.abc import Iterable
+from typing import Self
 
-from sandbox.facts import Fact
+from sandbox.facts import Fact, stated
 
 LONGEST_ECHO = 60
 LONGEST_KEY = 120
@@ -31,13 +32,29 @@ class SceneError(Exception):
         wrong whatever comes to it."""
         return self.found if isinstance(self.found, Fact) else None
 
+    @property
+    def fact(self) -> Fact:
+        """All of it as a fact, which any language can say."""
+        where = ": ".join(printable(part) for part in (self.file, self.key) if part)
+        return self.of(where)
+
+    def of(self, what: str) -> Fact:
+        """The same of what goes by another name than the file and the key."""
+        allowed = as_fact(self.allowed)
+        if self.found is None:
+            refusal = stated("allowed: {allowed}.", allowed=allowed)
+        elif self.missing:
+            refusal = stated("{found}; allowed: {allowed}.", found=self.missing, allowed=allowed)
+        else:
+            found = as_fact(self.found) if isinstance(self.found, Plain) else brief(self.found)
+            refusal = stated("found {found}; allowed: {allowed}.", found=found, allowed=allowed)
+        if self.nearest:
+            name = repr(self.nearest)
+            refusal = stated("{refusal} Did you mean {name}?", refusal=refusal, name=name)
+        return stated("{what}: {refusal}", what=what, refusal=refusal) if what else refusal
+
     def __str__(self) -> str:
-        where = "".join(f"{printable(part)}: " for part in (self.file, self.key) if part)
-        found = f"found {brief(self.found)}; " if self.found is not None else ""
-        if self.missing:
-            found = f"{self.missing}; "
-        hint = f" Did you mean {self.nearest!r}?" if self.nearest else ""
-        return f"{where}{found}allowed: {self.allowed}.{hint}"
+        return str(self.fact)
 
 
 def printable(name: str) -> str:
@@ -81,7 +98,28 @@ def brief(found: object) -> str:
 
 
 class Plain(str):
-    """A description of what was found, to be shown without quotation marks."""
+    """A description of what was found, a text of the program's or a fact, to be shown without
+    quotation marks."""
+
+    fact: Fact | None
+
+    def __new__(cls, what: str | Fact) -> Self:
+        """Such a description."""
+        made = super().__new__(cls, str(what))
+        made.fact = what if isinstance(what, Fact) else None
+        return made
+
+
+def as_fact(what: str | Fact) -> Fact:
+    """A fact, or a text that may be one of the program's, as a fact.
+
+    >>> str(as_fact("a speed")), str(as_fact(Plain(stated("{count} ranges", count=3))))
+    ('a speed', '3 ranges')
+    """
+    known = what.fact if isinstance(what, Plain) and what.fact is not None else what
+    if isinstance(known, Fact):
+        return known
+    return stated(known.replace("{", "{{").replace("}", "}}") or " ")
 
 
 def nearest(word: str, names: Iterable[str]) -> str | None:

@@ -53,6 +53,8 @@ WITH_UNIT = {
     units.ROTATIONAL_DAMPING: Kind(
         "a_damping", 'a rotational damping with its unit, as in "2 N m s"'
     ),
+    units.ENERGY: Kind("an_energy", 'an energy with its unit, as in "2 J"'),
+    units.MOMENT: Kind("a_moment", 'a moment with its unit, as in "2 N m"'),
     units.NUMBER: Kind("a_number", "a plain number"),
 }
 FAULTS: dict[units.Fault, Kind] = {
@@ -67,14 +69,11 @@ FAULTS: dict[units.Fault, Kind] = {
     "thousands": Kind(
         "comma_parts_thousands", "{wanted} (write {example}, or {other} with a decimal point)"
     ),
+    "comma": Kind("no_comma", "{wanted} (write a decimal point, not a comma)"),
     "not finite": Kind("finite", "{wanted}, finite"),
 }
 """What is wrong with a text that is no such value, by the fault that was found."""
 NO_UNIT_OR_QUOTES = Kind("no_unit_or_quotes", "a plain number, without quotation marks or unit")
-NO_DECIMAL_COMMA = Kind(
-    "no_decimal_comma",
-    "a plain number, without quotation marks or unit (write a decimal point, not a comma)",
-)
 KEYS_ARE = Kind("keys_are", "keys {names}")
 CALLED_NOW = Kind("called_now", "{name}, as it is called now")
 PART_KEYS = Kind("part_keys", "PART.KEY, the parts being {names}")

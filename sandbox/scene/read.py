@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files, source_text, units
-from sandbox.facts import Fact
+from sandbox.facts import Fact, label, stated
 from sandbox.scene import facts
 from sandbox.scene.about import Translation
 from sandbox.scene.errors import Plain, SceneError, nearest
@@ -51,7 +51,10 @@ def read_file(path: Path) -> dict[str, Any]:
     return read_bytes(file_bytes(path))
 
 
-def file_bytes(path: Path, what: str = "a scene file (.toml)", most: int = LARGEST_FILE) -> bytes:
+SCENE_FILE = label("a scene file (.toml)")
+
+
+def file_bytes(path: Path, what: str = SCENE_FILE, most: int = LARGEST_FILE) -> bytes:
     """What is in the file at `path`, but no more than one byte over `most`; `what` it should be is
     said where it is not there. Raises SceneError."""
     try:
@@ -68,7 +71,11 @@ def file_bytes(path: Path, what: str = "a scene file (.toml)", most: int = LARGE
 def read_bytes(raw: bytes) -> dict[str, Any]:
     """The TOML document in a file's bytes. Raises SceneError, naming what is wrong with it."""
     if len(raw) > LARGEST_FILE:
-        raise SceneError("", Plain("a larger file"), f"at most {LARGEST_FILE:,} bytes")
+        raise SceneError(
+            "",
+            Plain("a larger file"),
+            stated("at most {most} bytes", most=f"{LARGEST_FILE:,}"),
+        )
     if _steps(raw) > MOST_PARSING_STEPS:
         raise SceneError("", Plain("too many dots in its lines"), "TOML text with shorter keys")
     try:
@@ -77,7 +84,7 @@ def read_bytes(raw: bytes) -> dict[str, Any]:
         raise SceneError("", Plain("bytes that are not text"), "TOML text in UTF-8") from None
     except tomllib.TOMLDecodeError as error:
         reason, _, where = str(error).removesuffix(")").partition(" (at ")
-        found = Plain(f"TOML that does not parse ({reason[:80]})")
+        found = Plain(stated("TOML that does not parse ({reason})", reason=reason[:80]))
         raise SceneError(where, found, "TOML text") from None
     except (RecursionError, ValueError):
         raise SceneError("", Plain("TOML nested too deep or too long"), "TOML text") from None
@@ -113,17 +120,33 @@ def read_document(
     for kind, table in document.items():
         if kind not in kinds:
             if RENAMED.get(kind) in kinds:
-                raise SceneError(kind, None, f"{RENAMED[kind]}, as it is called now")
-            raise SceneError(kind, None, f"one of {', '.join(kinds)}", nearest=nearest(kind, kinds))
+                raise SceneError(
+                    kind, None, stated("{name}, as it is called now", name=RENAMED[kind])
+                )
+            raise SceneError(
+                kind,
+                None,
+                stated("one of {names}", names=", ".join(kinds)),
+                nearest=nearest(kind, kinds),
+            )
         if not isinstance(table, dict):
             raise SceneError(
-                kind, table, f"a table, as in [{kind}{'' if kind == 'scene' else '.NAME'}]"
+                kind,
+                table,
+                stated(
+                    "a table, as in [{name}]",
+                    name=kind if kind == "scene" else f"{kind}.NAME",
+                ),
             )
     if "scene" not in document:
         raise SceneError("scene", None, "a [scene] table with title, watch and mode")
     count = sum(len(document[kind]) for kind in KINDS if kind in document)
     if count > MOST_PARTS:
-        raise SceneError("", Plain(f"{count:,} parts"), f"at most {MOST_PARTS} parts")
+        raise SceneError(
+            "",
+            Plain(stated("{count} parts", count=f"{count:,}")),
+            stated("at most {most} parts", most=MOST_PARTS),
+        )
     about = read_table(About, "scene", document["scene"])
     parts: dict[str, tuple[str, Values]] = {}
     for kind, part_type in KINDS.items():
@@ -134,13 +157,19 @@ def read_document(
                     kind, name, "a name of letters, digits, - and _, 31 at most, a letter first"
                 )
             if name in RESERVED:
-                raise SceneError(where, name, f"any name but {' and '.join(RESERVED)}")
+                raise SceneError(
+                    where, name, stated("any name but {names}", names=", ".join(RESERVED))
+                )
             if name in parts:
                 raise SceneError(
-                    where, name, f"a name used once (there is a {parts[name][0]} of that name)"
+                    where,
+                    name,
+                    stated(
+                        "a name used once (there is a {parts} of that name)", parts=parts[name][0]
+                    ),
                 )
             if not isinstance(table, dict):
-                raise SceneError(where, table, f"a table, as in [{where}]")
+                raise SceneError(where, table, stated("a table, as in [{where}]", where=where))
             try:
                 read = read_table(part_type, where, table)
             except SceneError as error:
@@ -169,7 +198,11 @@ def read_table(
             found: Plain | Fact = Plain("nothing")
             if issubclass(kind, Part) and key.form in JOINING:
                 found = kind.unjoined(name=where.partition(".")[2])
-            raise SceneError(f"{where}.{name}", found, f"a key that is required: {key.about}")
+            raise SceneError(
+                f"{where}.{name}",
+                found,
+                stated("a key that is required: {about}", about=stated(key.about)),
+            )
     return {
         name: read_key(keys[name][0], f"{where}.{name}", found) for name, found in table.items()
     }
@@ -194,7 +227,9 @@ def read_change(kind: type[Part | About], where: str, text: str) -> Any:
     name = where.rpartition(".")[2]
     if name not in keys:
         raise _unknown_key(where, name, keys)
-    return read_key(keys[name][0], where, source_text.typed(text))
+    key = keys[name][0]
+    plain = key.form == "value" and key.dimension is units.NUMBER
+    return read_key(key, where, source_text.typed(units.pointed(text) if plain else text))
 
 
 def check_range(key: Key, where: str, value: float, found: object) -> float:
@@ -216,72 +251,95 @@ def _bound(key: Key, value: float) -> str:
 
 def _read_value(key: Key, where: str, found: Any) -> float:
     if key.dimension is units.NUMBER and isinstance(found, str):
-        comma = units.has_decimal_comma(found)
-        kind = facts.NO_DECIMAL_COMMA if comma else facts.NO_UNIT_OR_QUOTES
-        raise SceneError(where, found, kind())
+        raise SceneError(where, found, without_comma(facts.NO_UNIT_OR_QUOTES(), found))
     try:
         return check_range(key, where, units.read(found, key.dimension), found)
     except units.UnitError as error:
-        raise SceneError(where, found, _wanted(key.dimension, error)) from None
+        raise SceneError(where, found, wanted(key.dimension, error)) from None
 
 
-def _wanted(dimension: units.Dimension, error: units.UnitError) -> Fact | str:
-    """What a value should have been, and what is wrong with it."""
-    if dimension not in facts.WITH_UNIT:
-        return error.allowed
-    wanted = facts.WITH_UNIT[dimension]()
-    if error.fault not in facts.FAULTS:
-        return wanted
-    kind = facts.FAULTS[error.fault]
-    fields = dict(zip(("example", "other"), error.examples, strict=False))
-    return kind(wanted=wanted, **fields)
+def wanted(dimension: units.Dimension, error: units.UnitError) -> Fact:
+    """What a value of a dimension should have been, and what is wrong with what was read."""
+    return _at_fault(facts.WITH_UNIT[dimension](), error.fault, error.examples)
+
+
+def without_comma(allowed: Fact, text: str) -> Fact:
+    """What is allowed, and how to write it without the comma that a text has in its number."""
+    return _at_fault(allowed, *units.comma_fault(text))
+
+
+def _at_fault(allowed: Fact, fault: units.Fault, examples: tuple[str, ...]) -> Fact:
+    if not fault:
+        return allowed
+    fields = dict(zip(("example", "other"), examples, strict=False))
+    return facts.FAULTS[fault](wanted=allowed, **fields)
 
 
 def _read_text(key: Key, where: str, found: Any) -> str:
     if not isinstance(found, str) or not found.strip() or len(found) > key.most:
-        raise SceneError(where, found, f"{key.about}, {key.most} characters at most")
+        raise SceneError(
+            where,
+            found,
+            stated("{about}, {most} characters at most", about=stated(key.about), most=key.most),
+        )
     if not found.isprintable():
-        raise SceneError(where, found, f"{key.about}, on one line of printable characters")
+        raise SceneError(
+            where,
+            found,
+            stated("{about}, on one line of printable characters", about=stated(key.about)),
+        )
     return found
 
 
 def _read_translations(key: Key, where: str, found: Any) -> tuple[tuple[str, Translation], ...]:
     if not isinstance(found, dict):
-        raise SceneError(where, found, f"a table for each language, as in [{where}.es]")
+        raise SceneError(
+            where, found, stated("a table for each language, as in [{where}.es]", where=where)
+        )
     if len(found) > key.most:
-        raise SceneError(where, Plain(f"{len(found)} languages"), f"at most {key.most}")
+        raise SceneError(
+            where,
+            Plain(stated("{count} languages", count=len(found))),
+            stated("at most {most}", most=key.most),
+        )
     read = []
     for code, table in found.items():
         if not _CODE.fullmatch(code):
             raise SceneError(where, code, 'the code of a language (ISO 639), as in "es"')
         if not isinstance(table, dict):
-            raise SceneError(f"{where}.{code}", table, f"a table, as in [{where}.{code}]")
+            raise SceneError(
+                f"{where}.{code}",
+                table,
+                stated("a table, as in [{where}.{code}]", where=where, code=code),
+            )
         read.append((code, Translation(**read_table(Translation, f"{where}.{code}", table))))
     return tuple(read)
 
 
 def _read_name(key: Key, where: str, found: Any) -> str:
     if not isinstance(found, str) or not _NAME.fullmatch(found):
-        raise SceneError(where, found, f"the name of {key.about}")
+        raise SceneError(where, found, stated("the name of {about}", about=stated(key.about)))
     return found
 
 
 def _read_choice(key: Key, where: str, found: Any) -> str:
     if not isinstance(found, str) or found not in key.choices:
         hint = nearest(found, key.choices) if isinstance(found, str) else None
-        raise SceneError(where, found, " or ".join(key.choices), nearest=hint)
+        raise SceneError(
+            where, found, stated("one of {names}", names=", ".join(key.choices)), nearest=hint
+        )
     return found
 
 
 def _read_flag(key: Key, where: str, found: Any) -> bool:
     if not isinstance(found, bool):
-        raise SceneError(where, found, f"true or false ({key.about})")
+        raise SceneError(where, found, stated("true or false ({about})", about=stated(key.about)))
     return found
 
 
 def _read_count(key: Key, where: str, found: Any) -> int:
     if isinstance(found, bool) or not isinstance(found, int):
-        raise SceneError(where, found, f"a whole number: {key.about}")
+        raise SceneError(where, found, stated("a whole number: {about}", about=stated(key.about)))
     if not key.low <= found <= key.high:
         allowed = facts.WHOLE_NUMBER(low=str(key.low), high=str(key.high))
         raise SceneError(where, found, allowed)
@@ -290,10 +348,10 @@ def _read_count(key: Key, where: str, found: Any) -> int:
 
 def _list(key: Key, where: str, found: Any, most: int) -> list[Any]:
     if not isinstance(found, list):
-        raise SceneError(where, found, f"a list: {key.about}")
+        raise SceneError(where, found, stated("a list: {about}", about=stated(key.about)))
     if len(found) > most:
         allowed = facts.AT_MOST_SO_MANY(most=most)
-        raise SceneError(where, Plain(f"{len(found)} entries"), allowed)
+        raise SceneError(where, Plain(stated("{count} entries", count=len(found))), allowed)
     return found
 
 
@@ -315,13 +373,14 @@ def _read_lengths(key: Key, where: str, found: Any) -> tuple[float, ...]:
 
 def _read_place(key: Key, where: str, found: Any) -> Place:
     if not isinstance(found, list) or len(found) != 2:
-        raise SceneError(where, found, f'{key.about}, as in ["10 cm", "1 m"]')
+        allowed = stated('{about}, as in ["10 cm", "1 m"]', about=stated(key.about))
+        raise SceneError(where, found, allowed)
     plumb = key.plumb and found[0] == "plumb"
     across = None if plumb else _read_length(f"{where}[0]", found[0])
     return Place(across, _read_length(f"{where}[1]", found[1]))
 
 
-def _split_at(where: str, found: Any, allowed: str) -> tuple[str, float | None]:
+def _split_at(where: str, found: Any, allowed: str | Fact) -> tuple[str, float | None]:
     if not isinstance(found, str):
         raise SceneError(where, found, allowed)
     name, at, distance = found.partition("@")
@@ -343,9 +402,10 @@ def _read_reeve(key: Key, where: str, found: Any) -> tuple[ReeveEntry, ...]:
 
 
 def _read_entry(where: str, found: Any) -> ReeveEntry:
-    allowed = (
+    allowed = stated(
         'a part, as in "stone", "upper.1" (a sheave), "upper.becket", "winch.axle" (a drum: '
-        f'{", ".join((*DRUMS, *JACK_DRUMS))}) or "spar@20 cm"'
+        '{names}) or "spar@20 cm"',
+        names=", ".join((*DRUMS, *JACK_DRUMS)),
     )
     whole, distance = _split_at(where, found, allowed)
     name, dot, detail = whole.partition(".")

@@ -20,6 +20,7 @@ from sandbox.scene.parts import Hand
 from sandbox.sheet import edits
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.text_entry import TypedLine
+from sandbox.sheet.wording import refusal_said
 
 REACH = 4.0
 """mm. How near to what a part goes on, or a rope passes, a click has to be."""
@@ -82,7 +83,7 @@ def put_down(state: SheetState, place: Vector) -> None:
     try:
         name = state.draft.add_part(entry.where, join=False, **{**entry.keys, **keys})
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
     else:
         edits.begin_anew(state, state.say("put down: {name}", name=name))
 
@@ -110,7 +111,7 @@ def move(state: SheetState, name: str, place: Vector, pointed: Vector | None = N
     try:
         state.draft.move_part(name, keys)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
     else:
         edits.begin_anew(state, state.say("moved: {name}", name=name))
 
@@ -160,7 +161,7 @@ def lay(state: SheetState) -> None:
     try:
         name = state.draft.lay_rope(entries, ends, PLUMB / state.board.view.scale)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
         # Led on from before what it cannot be made fast to.
         entry.text, entry.points = ", ".join(entries[:-1]), entry.points[:-1]
         state.entry = entry

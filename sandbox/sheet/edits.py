@@ -85,7 +85,7 @@ def remove_part(state: SheetState) -> None:
     try:
         others = state.draft.going_with(name)
     except SceneError as error:
-        state.show_message(str(error), loud=True)
+        state.show_message(refusal_said(state, error), loud=True)
         return
     asked, when = state.asked_to_remove
     if others and (asked != name or state.clock - when >= MESSAGE):

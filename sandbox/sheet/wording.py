@@ -6,9 +6,7 @@ from sandbox import units
 from sandbox.editing import steps
 from sandbox.facts import Fact
 from sandbox.language.display import ThousandsError
-from sandbox.language.refusals import said_of
-from sandbox.scene import SceneError
-from sandbox.scene.facts import WITH_UNIT
+from sandbox.scene import SceneError, wanted
 from sandbox.scene.parts import KINDS, About, keys_of
 from sandbox.sheet.state import SheetState
 from sandbox.sheet.tables import label_of
@@ -42,13 +40,13 @@ def step_said(state: SheetState, step: Fact) -> str:
 def refusal_said(state: SheetState, error: SceneError) -> str:
     """Why something cannot be, and what can."""
     what = value_name(state, error.key) if error.key else error.file or ""
-    return said_of(error, what, state.display)
+    return state.display.describe(error.of(what))
 
 
 def value_refused(state: SheetState, where: str, text: str, error: units.UnitError) -> str:
     """Why a typed text is no value for "PART.KEY"."""
-    allowed, handle = error.allowed, state.handles.get(where)
-    translated = state.display.language == "en" or isinstance(error, ThousandsError)
-    if not translated and handle and handle.dimension in WITH_UNIT:
-        allowed = state.display.describe(WITH_UNIT[handle.dimension]())
+    handle = state.handles.get(where)
+    allowed: Fact | str = error.allowed
+    if handle is not None and not isinstance(error, ThousandsError):
+        allowed = wanted(handle.dimension, error)
     return refusal_said(state, SceneError(where, text, allowed))

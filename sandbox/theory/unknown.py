@@ -11,7 +11,7 @@ from itertools import pairwise
 import numpy as np
 
 from sandbox import units
-from sandbox.facts import Amount, Fact
+from sandbox.facts import Amount, Fact, stated
 from sandbox.scene import (
     About,
     Part,
@@ -190,7 +190,7 @@ def _check_names(scene: Scene, unknown: str, given: Mapping[str, float]) -> None
             raise SceneError(
                 name,
                 None,
-                "a quantity of this scene, such as " + ", ".join(known[:6]),
+                stated("a quantity of this scene, such as {names}", names=", ".join(known[:6])),
                 nearest=nearest(name, known),
             )
 

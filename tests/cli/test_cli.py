@@ -7,6 +7,7 @@ import io
 import json
 import math
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -18,7 +19,9 @@ from rich.text import Text
 from sandbox.cli.common import new_table, show_table
 from sandbox.scene import load
 from sandbox.shipped import find_scene, shipped_scenes
+from tests.catalogue import Blank
 from tests.commands import inside, refused, sandbox
+from tests.places import SCENES
 from tests.tolerance import near
 
 FIELDS = {
@@ -289,3 +292,48 @@ def test_no_table_is_cut_off(width):
     for word in ("quantity", "predicted", "(1.002±0.010)", "machine.velocity_ratio", "agrees"):
         assert word in printed.replace(";", " ").split()
     assert max(map(len, printed.splitlines())) <= width
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        ("check fixed_sheave", 0),
+        ("solve fixed_sheave --for head.bearing_friction --given hand.force=5,1N", 0),
+        ("solve fixed_sheave --for bag.mass --given head.reaction=-1N", 1),
+        ("compare sled_drawn_up slip.csv --budget --set slip.kinetic_friction=0,01", 1),
+        ("compare sled_drawn_up slip.csv --fit slip.kinetic_friction", 1),
+        ("law fixed_sheave --loads 200g..1kg --count 3 --data series.csv", 0),
+        ("plan two_part_tackle --gauge 10N/0.1N --vary parts=2..3", 0),
+        ("check fixed_sheave --set bag.mass=3", 2),
+        ("check fixed_sheave --set bag.mas=3g", 2),
+        ("check nowhere.toml", 2),
+        ("plan fixed_sheave --vary bag.mass=1", 2),
+        ("law fixed_sheave --loads 3kg..1kg", 2),
+        ("picture fixed_sheave --size 3x4 --out a.png", 2),
+        ("deal fixed_sheave --roster r.csv --seed 1 --out d --vary bag.mass=1kg", 2),
+        ("predict fixed_sheave --record a.jsonl --commit Esfuerzo=mucho --reason porque", 2),
+        ("bench fixed_sheave --record a.jsonl", 2),
+        ("review nowhere --out d", 2),
+        ("page fixed_sheave --all --out a.html", 2),
+    ],
+)
+def test_what_a_command_says_is_translated(
+    words: str, code: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With every letter of the Spanish catalogue put out, what a command in Spanish prints has no
+    letters left but names, options, units, signs of quantities and what was typed."""
+    (tmp_path / "slip.csv").write_text("trial,hand.force (N)\n1,9.4\n2,9.3\n3,9.5\n4,94\n", "utf-8")
+    rows = "0.3,3.1\n0.5,5.2\n0.8,8.4\n"
+    (tmp_path / "series.csv").write_text(f"bag.mass (kg),hand.force (N)\n{rows}", "utf-8")
+    monkeypatch.setenv("SANDBOX_LANGUAGE", "es")
+    monkeypatch.setattr("sandbox.language.words.translations", lambda _: Blank())
+    done = inside(*words.split(), cwd=tmp_path)
+    assert done.returncode == code, done.stdout + done.stderr
+    own = f"sandbox N kg g m cm mm J W P C k u y mass on height at {words} {SCENES} {tmp_path}"
+    for name in ("fixed_sheave", "sled_drawn_up", "two_part_tackle"):
+        scene = load(find_scene(name))
+        own += f" {scene.about.title_in('es')} {scene.name} {' '.join(scene.parts)}"
+    # Keys and quantities, as a scene file has them.
+    said = re.sub(r"\b\w+\.\w+\b", "", f"{done.stdout} {done.stderr}")
+    left = set(re.findall(r"[A-Za-zÀ-ÿ]+", said)) - set(re.findall(r"[A-Za-zÀ-ÿ]+", own))
+    assert not left, (left, said)

@@ -37,6 +37,7 @@ from sandbox.page import grid_for, page_of
 from sandbox.painting import PAPERS, svg
 from sandbox.report import time_series
 from sandbox.scene import SceneError, load, parse, plain_name
+from sandbox.scene.errors import as_fact
 from sandbox.scene.read import read_bytes
 from sandbox.sheet.scene_list import scenes_about
 from sandbox.shipped import find_scene
@@ -238,7 +239,7 @@ def on_the_review(words: str) -> str:
     plain = recorded(entries[0], {"kind": "trial", "trial": 1}, entries[2], student=label)
     works = [judged_record.examine([(words, record.parse(each))])[0] for each in (raw, plain)]
     return class_report.page(
-        review.Review(tuple(works), (review.Skipped(words, words),), False), Display()
+        review.Review(tuple(works), (review.Skipped(words, as_fact(words)),), False), Display()
     )
 
 

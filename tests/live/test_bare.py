@@ -94,7 +94,7 @@ def test_what_travels_can_say_its_texts() -> None:
     for language in LANGUAGES[1:]:
         place = f"sandbox/language/locale/{language}/LC_MESSAGES/sandbox.mo"
         known = {
-            (message.context, message.id[0] if isinstance(message.id, tuple) else message.id)
+            (message.context, message.id if isinstance(message.id, str) else message.id[0])
             for message in mofile.read_mo(io.BytesIO(program[place]))
         }
         for name, source in program.items():

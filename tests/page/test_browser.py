@@ -502,7 +502,7 @@ def test_accessible_by_axe(browser: Browser, dealt: Made, size: str, scheme: Any
         write_down(page, quantity, read_by_eye(page, dealt, quantity, unit))
     page.get_by_role("button", name="Finish").click()
     page.get_by_role("button", name="Sure?").click()
-    page.get_by_text("Your work is finished").wait_for()
+    page.locator(".feedback .lines").first.wait_for()
     assert violations(page) == []
     small = page.evaluate(
         "[...document.querySelectorAll('button, input')].filter((e) => e.checkVisibility() && "

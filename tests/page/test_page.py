@@ -36,6 +36,7 @@ from sandbox.scene import SceneError, Unanswerable, load
 from sandbox.shipped import assets_folder, find_scene
 from tests.places import ROOT
 from tests.students import held
+from tests.tolerance import near
 
 CHOSEN = {
     "four_part_tackle": ["ballast.mass=0.6 kg..1.4 kg"],
@@ -147,6 +148,14 @@ def test_hidden_values_are_not_in_plain_sight() -> None:
     assert len(told["told"]["en"]["hidden"]) == 2
 
 
+def test_a_page_winds_no_rope_on_an_upright_drum() -> None:
+    """Seen from the side a rope off a jack's bar leaves its axis: the page is told of no radius to
+    draw it round, while that off a winch's wheel has the wheel's."""
+    for name, rope, radius in (("jack_under_a_keel", "walk", 0.0), ("hand_winch", "tail", 0.16)):
+        told = {each["rope"]: each["waypoints"] for each in page_module.ropes(bench(name).scene)}
+        assert near(told[rope][0][0], radius, rel=1e-12)
+
+
 def test_what_is_hidden_cannot_be_varied() -> None:
     """A value the student is to find is refused as one to vary, and left out by default."""
     hands = deal.deal(find_scene("fixed_sheave"), ["Student A"], 7, ["bag.mass=300 g..700 g"])
@@ -190,7 +199,8 @@ def test_every_word_of_the_script_is_in_the_catalogue() -> None:
 
 FOR_THE_MACHINE = {
     ".prediction .form :is(input, textarea)", ".buttons button", ".trial input",
-    "details:not([open])", "first trial-button", "form inline", "play first", "second prediction",
+    "details:not([open])", "step feedback", "first trial-button", "form inline", "play first",
+    "second prediction",
     "striking out", "taking back", "(prefers-reduced-motion: reduce)", "Enter", "ConstraintError",
     "DecompressionStream", "Arial,Helvetica,sans-serif", ".jsonl,.txt,application/x-ndjson",
 }  # fmt: skip

@@ -73,7 +73,7 @@ def test_a_refusal_without_a_label_keeps_its_key() -> None:
     sheet = sheet_on("fixed_sheave")
     error = SceneError("nobody.mass", None, "one of bag, hand", nearest="bag")
     assert refusal_said(sheet, error) == (
-        "nobody.mass: allowed: one of bag, hand. Did you mean bag?"
+        "nobody.mass: allowed: one of bag, hand. Did you mean 'bag'?"
     )
 
 

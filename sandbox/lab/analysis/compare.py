@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sandbox import units
+from sandbox.facts import Fact, label, stated
 from sandbox.lab import facts
 from sandbox.lab.analysis import effects
 from sandbox.lab.analysis.data import Data, Reading, Setup
@@ -33,7 +34,9 @@ from sandbox.lab.analysis.uncertainty import (
     standing_apart,
     type_a,
 )
+from sandbox.lab.facts import called
 from sandbox.scene import Plain, Scene, SceneError, Unanswerable, dimension_of, quantities
+from sandbox.scene.errors import as_fact
 
 IN_ALL = 1e-6
 """The share of a variance below which a line of the budget is not worth its place."""
@@ -57,7 +60,7 @@ class ComparedRow:
     dof: float
     """Effective, of the difference."""
     k: float
-    instrument: str
+    instrument: Fact
     budget: tuple[Contribution, ...]
     """Of the difference, largest line first."""
     apart: tuple[Reading, ...] = ()
@@ -94,10 +97,10 @@ class ComparedRow:
 
     @property
     def verdict(self) -> str:
-        """In words."""
+        """In words, to be said in any language."""
         if self.apart:
-            return "not judged: a trial stands apart"
-        return "agrees within uncertainty" if self.agrees else "does not agree"
+            return label("not judged: a trial stands apart")
+        return label("agrees within uncertainty") if self.agrees else label("does not agree")
 
 
 @dataclass(frozen=True)
@@ -109,7 +112,7 @@ class Comparison:
     data: str
     rows: tuple[ComparedRow, ...]
     explanations: tuple[effects.Explanation, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Fact, ...]
 
     @property
     def agrees(self) -> bool:
@@ -143,7 +146,7 @@ class _Comparing:
         self.hauled = self.travel in stroke and stroke != {self.travel}
         self.over_stroke = takes_stroke(data.measured)
         self.places: list[tuple[Setup, str]] = []
-        self.apart: list[str] = []
+        self.apart: list[Fact] = []
 
     def comparison(self) -> Comparison:
         """Every row, then the explanations."""
@@ -173,12 +176,12 @@ class _Comparing:
 
     def _rows(self, setup: Setup) -> list[ComparedRow]:
         inputs = inputs_of(self.scene, self.data, setup)
-        label = self._label(setup)
+        setting = self._label(setup)
         apart: tuple[Reading, ...] = ()
         if self.hauled and self.travel in setup.readings:
             hauled = setup.readings[self.travel]
             inputs[TRAVEL], lines, _ = self._measured(self.travel, hauled)
-            apart = self._apart(label, self.travel, hauled, lines[0].u)
+            apart = self._apart(setting, self.travel, hauled, lines[0].u)
 
         def answer(values: Mapping[str, float]) -> dict[str, float]:
             plain = {name: value for name, value in values.items() if name != TRAVEL}
@@ -191,8 +194,8 @@ class _Comparing:
             combined = combine_all(answer, inputs)
         except NoAnswer as error:
             reason = error.fact
-            if label:
-                reason = facts.AT_SETTING(setting=label, reason=reason)
+            if setting:
+                reason = facts.AT_SETTING(setting=setting, reason=reason)
             raise Unanswerable(reason) from None
         rows = []
         for quantity in self.data.measured:
@@ -201,23 +204,25 @@ class _Comparing:
             if quantity not in combined:
                 given = [name for name in combined if not name.endswith(".tilt")]
                 found = Plain("a quantity this scene leaves open as it is worked")
-                raise SceneError(quantity, found, f"one of {', '.join(given[:12])}")
+                raise SceneError(
+                    quantity, found, stated("one of {names}", names=", ".join(given[:12]))
+                )
             self.places.append((setup, quantity))
-            row = self._row(label, quantity, combined[quantity], setup.readings[quantity])
+            row = self._row(setting, quantity, combined[quantity], setup.readings[quantity])
             if quantity.rpartition(".")[2] in OVER_STROKE:
                 row = replace(row, apart=(*row.apart, *apart))
             rows.append(row)
         return rows
 
     def _row(
-        self, label: str, quantity: str, expected: Combined, readings: Sequence[Reading]
+        self, setting: str, quantity: str, expected: Combined, readings: Sequence[Reading]
     ) -> ComparedRow:
         found, lines, source = self._measured(quantity, readings)
-        apart = self._apart(label, quantity, readings, lines[0].u)
+        apart = self._apart(setting, quantity, readings, lines[0].u)
         u, dof = add((expected.u, expected.dof), (found.u, found.dof))
         budget = sorted((*expected.budget, *lines), key=lambda line: -line.u)
         return ComparedRow(
-            label,
+            setting,
             quantity,
             expected.value,
             expected.u,
@@ -236,7 +241,7 @@ class _Comparing:
         )
 
     def _apart(
-        self, label: str, quantity: str, readings: Sequence[Reading], u: float
+        self, setting: str, quantity: str, readings: Sequence[Reading], u: float
     ) -> tuple[Reading, ...]:
         """The trials that stand apart from the others of a set-up, which the remarks then name."""
         values = [reading.value for reading in readings]
@@ -248,20 +253,33 @@ class _Comparing:
         def shown(value: float) -> str:
             return units.show(value, kind.dimension, kind.unit or None)
 
-        at = f" at {label}" if label else ""
-        others = f", whose mean is {shown(math.fsum(rest) / len(rest))}" if rest else ""
+        measured = called(quantity)
+        if setting:
+            measured = stated("{quantity} at {setting}", quantity=measured, setting=setting)
         for i in which:
-            why = "by a power of ten: a decimal point?" if i in slips else "by Grubbs' test"
+            others = stated("the others")
+            if rest:
+                mean = shown(math.fsum(rest) / len(rest))
+                others = stated("the others, whose mean is {mean}", mean=mean)
+            why = stated("by Grubbs' test")
+            if i in slips:
+                why = stated("by a power of ten: a decimal point?")
             self.apart.append(
-                f"{quantities.title(quantity)}{at}: {readings[i].name}, {shown(values[i])}, "
-                f"stands apart from the others{others} ({why}). "
-                "Look whether it was written down as it was read."
+                stated(
+                    "{quantity}: {reading}, {value}, stands apart from {others} ({why}). Look "
+                    "whether it was written down as it was read.",
+                    quantity=measured,
+                    reading=readings[i].fact,
+                    value=shown(values[i]),
+                    others=others,
+                    why=why,
+                )
             )
         return tuple(readings[i] for i in which)
 
     def _measured(
         self, quantity: str, readings: Sequence[Reading]
-    ) -> tuple[Input, list[Contribution], str]:
+    ) -> tuple[Input, list[Contribution], Fact]:
         """The mean of the trials with its combined uncertainty: their scatter (type A), and what
         the instrument may be off by in all of them (type B), which no repeating makes smaller."""
         values = [reading.value for reading in readings]
@@ -272,21 +290,32 @@ class _Comparing:
         if own:
             rest = [one] * (len(readings) - len(own))
             one = math.sqrt(math.fsum(u * u for u in (*own, *rest)) / len(readings))
-            source = "its own column"
+            source = label("its own column")
         mean = math.fsum(values) / len(values)
         parts = [(one, math.inf)]
-        lines = [Contribution(f"reading {quantity}", mean, one, 1.0, one, math.inf, 0.0, source)]
+        name = stated("reading of {quantity}", quantity=called(quantity))
+        lines = [Contribution(name, mean, one, 1.0, one, math.inf, 0.0, source)]
         if len(values) > 1:
             scatter = type_a(values)
             parts.append((scatter.u, scatter.dof))
-            name = f"scatter of {len(values)} trials"
+            name = stated("scatter of {number} trials", number=len(values))
             lines.append(
                 Contribution(
-                    name, mean, scatter.u, 1.0, scatter.u, scatter.dof, 0.0, "type A, s / sqrt n"
+                    name,
+                    mean,
+                    scatter.u,
+                    1.0,
+                    scatter.u,
+                    scatter.dof,
+                    0.0,
+                    label("type A, s / sqrt n"),
                 )
             )
         u, dof = add(*parts)
-        shown = f"{source}, {_graduation(quantity, division)}" if not own and division else source
+        shown = as_fact(source)
+        if not own and division:
+            fine = _graduation(quantity, division)
+            shown = stated("{source}, {division}", source=shown, division=fine)
         return Input(mean, u, dof, source), lines, shown
 
     def _asked(self, row: ComparedRow) -> effects.Discrepancy:
@@ -301,7 +330,7 @@ class _Comparing:
         try:
             other = self.scene if change is None else change(self.scene, value)
         except SceneError as error:
-            raise NoAnswer(facts.NOT_ALLOWED(problem=str(error))) from None
+            raise NoAnswer(error.fact) from None
         answers: dict[int, dict[str, float]] = {}
         found = []
         for i in indices:
@@ -327,43 +356,63 @@ class _Comparing:
             for name, reading in setup.settings.items()
         )
 
-    def _notes(self) -> tuple[str, ...]:
+    def _notes(self) -> tuple[Fact, ...]:
         notes = list(self.apart)
         if self.data.summaries:
-            rows = ", ".join(
-                f"{row} ({what})" if what else str(row) for row, what in self.data.summaries[:10]
+            rows = [f"{row} ({what})" if what else str(row) for row, what in self.data.summaries]
+            notes.append(
+                stated("No trials but summaries of others, left out: row {rows}.", rows=few(rows))
             )
-            more = len(self.data.summaries) - 10
-            rows += f" and {more} more" if more > 0 else ""
-            notes.append(f"No trials but summaries of others, left out: row {rows}.")
         if self.data.extra:
-            named = ", ".join(self.data.extra[:10])
-            named += f" and {len(self.data.extra) - 10} more" if len(self.data.extra) > 10 else ""
-            notes.append(f"Columns that name nothing of this scene, left out: {named}.")
+            notes.append(
+                stated(
+                    "Columns that name nothing of this scene, left out: {names}.",
+                    names=few(self.data.extra),
+                )
+            )
         if worked_out := [n for n in self.data.measured if n not in self.given.measured]:
-            named = " and ".join(quantities.title(name) for name in worked_out)
-            notes.append(f"{named}: worked out from each trial's readings.")
+            named = tuple(map(called, worked_out))
+            notes.append(
+                stated("{quantities}: worked out from each trial's readings.", quantities=named)
+            )
         if self.data.blanks:
-            notes.append(f"Blank cells, left out: {self.data.blanks}.")
+            notes.append(stated("Blank cells, left out: {number}.", number=self.data.blanks))
         if self.hauled:
             notes.append(
-                f"Distances and work are predicted for the {quantities.title(self.travel).lower()} "
-                "that was measured, in proportion."
+                stated(
+                    "Distances and work are predicted for the measured distance of the hand, in "
+                    "proportion."
+                )
             )
         elif any(name.rpartition(".")[2] in OVER_STROKE for name in self.data.measured):
             start, end = self.scene.stroke
             notes.append(
-                f"Distances and work are predicted over the scene's stroke, "
-                f"{units.show(abs(end - start), units.LENGTH, 'cm', 3)} of line; give a column "
-                f"{self.travel} if yours was another."
+                stated(
+                    "Distances and work are predicted over the scene's stroke, {stroke} of line; "
+                    "give a column {column} if yours was another.",
+                    stroke=units.show(abs(end - start), units.LENGTH, "cm", 3),
+                    column=self.travel,
+                )
             )
         if any(len(each) < 2 for setup in self.data.setups for each in setup.readings.values()):
-            notes.append("A single trial shows no scatter: only what the instrument may be off by.")
+            notes.append(
+                stated("A single trial shows no scatter: only what the instrument may be off by.")
+            )
         notes.append(
-            "Taken as exact: g, and every coefficient that the scene or the data do not give an "
-            "uncertainty."
+            stated(
+                "Taken as exact: g, and every coefficient that the scene or the data do not give "
+                "an uncertainty."
+            )
         )
         return tuple(notes)
+
+
+def few(names: Sequence[str], most: int = 10) -> Fact | str:
+    """A list of names, of which no more than so many are named."""
+    named = ", ".join(names[:most])
+    if len(names) <= most:
+        return named
+    return stated("{names} and {number} more", names=named, number=len(names) - most)
 
 
 def shown(scene: Scene, key: str, value: float) -> str:

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Literal
 
 from sandbox import units
+from sandbox.facts import Fact, label, stated
 from sandbox.lab.analysis.uncertainty import from_half_width
 from sandbox.lab.tables import Row, check_width, naming, rows_of, text_of
 from sandbox.scene import (
@@ -27,8 +28,9 @@ from sandbox.scene import (
     quantities,
     value_of,
 )
+from sandbox.scene.errors import as_fact
 from sandbox.scene.parts import Key, keys_of
-from sandbox.scene.read import check_range
+from sandbox.scene.read import check_range, wanted
 
 MOST_NUMBERS = 200_000
 LONGEST_QUOTED = 40
@@ -70,7 +72,10 @@ _NUMBER = re.compile(
 )
 _GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}(?:[ .,'’\u00a0\u202f]\d{3})+(?:[.,]\d+)?")
 
-SPLIT = "a decimal comma splits a number in two: write a decimal point"
+SPLIT = label(
+    "at most one cell for each column (a decimal comma splits a number in two: write a decimal "
+    "point)"
+)
 
 Role = Literal["reading", "setting", "half-width", "u", "text", "extra"]
 TEXTS: tuple[Role, ...] = ("text", "extra")
@@ -97,13 +102,15 @@ class Reading:
     value: float
     row: int
     u: float | None = None
-    trial: str = ""
+    trial: Fact | str = ""
     """What the file calls it, in words: "trial 2, Student A"."""
 
     @property
-    def name(self) -> str:
+    def fact(self) -> Fact:
         """What a message calls it."""
-        return f"{self.trial} (row {self.row})" if self.trial else f"row {self.row}"
+        if not self.trial:
+            return stated("row {row}", row=self.row)
+        return stated("{trial} (row {row})", trial=self.trial, row=self.row)
 
 
 @dataclass(frozen=True)
@@ -154,7 +161,7 @@ def load(path: Path | str, scene: Scene, titles: Titles | None = None) -> Data:
     """
     path = Path(path)
     with naming(path):
-        text = text_of(path, "a file of measured data (.csv)")
+        text = text_of(path, label("a file of measured data (.csv)"))
         return parse(text, scene, plain_name(path.name), titles)
 
 
@@ -241,7 +248,9 @@ def _with_units(columns: list[DataColumn], rows: list[Row]) -> tuple[list[DataCo
         unit = below.get(id(column), column.unit)
         if column.unit and unit != column.unit:
             where = f"row {rows[0][0]}, column {i} ({column.heading})"
-            raise SceneError(where, unit, f"one unit: the header says {column.unit}")
+            raise SceneError(
+                where, unit, stated("one unit: the header says {unit}", unit=column.unit)
+            )
         found.append(replace(column, unit=unit))
     return found, rows[1:]
 
@@ -262,14 +271,21 @@ def _key(name: str, scene: Scene, where: str, known: list[str]) -> Key:
     holder = scene.about if part == "scene" else scene.parts.get(part)
     if not dot or holder is None:
         choices = [*known, *WORDS]
-        more = f", or PART.KEY of {', '.join(list(scene.parts)[:8])}"
-        allowed = f"a quantity such as {', '.join(known[:4])}{more}, or {', '.join(WORDS)}"
+        allowed = stated(
+            "a quantity such as {names}, or PART.KEY of {parts}, or {words}",
+            names=", ".join(known[:4]),
+            parts=", ".join(list(scene.parts)[:8]),
+            words=", ".join(WORDS),
+        )
         raise SceneError(where, name, allowed, nearest=nearest(name, choices))
     try:
         value_of(scene, name)
     except SceneError as error:
         own = [each for each in known if each.startswith(f"{part}.")]
-        allowed = f"a quantity ({', '.join(own) or 'none of this part'}) or {error.allowed}"
+        allowed = as_fact(error.allowed)
+        if own:
+            text = label("a quantity ({names}) or {allowed}")
+            allowed = stated(text, names=", ".join(own), allowed=allowed)
         hint = nearest(name, [*own, *(f"{part}.{key}" for key in keys_of(type(holder)))])
         raise SceneError(where, name, allowed, nearest=hint) from None
     kind = About if part == "scene" else type(holder)
@@ -284,10 +300,20 @@ def _check_unit(unit: str, dimension: units.Dimension, where: str) -> None:
     if not unit:
         found = Plain("no unit")
         raise SceneError(
-            where, found, f"a unit of {dimension} in brackets, as ({dimension.examples[0]})"
+            where,
+            found,
+            stated(
+                "a unit of {dimension} in brackets, as ({examples})",
+                dimension=dimension,
+                examples=dimension.examples[0],
+            ),
         )
     if not _is_unit(unit, dimension):
-        allowed = f"a unit of {dimension}, such as {', '.join(dimension.examples)}"
+        allowed = stated(
+            "a unit of {dimension}, such as {names}",
+            dimension=dimension,
+            names=", ".join(dimension.examples),
+        )
         raise SceneError(where, unit, allowed)
 
 
@@ -303,10 +329,16 @@ def _check_columns(columns: list[DataColumn]) -> None:
         seen.add((column.name, kind))
     for i, column in enumerate(columns, 1):
         if column.role in ("half-width", "u") and (column.name, "value") not in seen:
-            raise SceneError(f"row 1, column {i}", column.heading, f"a column {column.name} too")
+            raise SceneError(
+                f"row 1, column {i}",
+                column.heading,
+                stated("a column {name} too", name=column.name),
+            )
     if not any(column.role == "reading" for column in columns):
         left_out = ", ".join(c.heading for c in columns if c.role == "extra")
-        found = Plain("nothing measured" + (f" (but {left_out})" if left_out else ""))
+        found = Plain("nothing measured")
+        if left_out:
+            found = Plain(stated("nothing measured (but {names})", names=left_out))
         raise SceneError("row 1", found, "at least one quantity of the scene")
 
 
@@ -327,12 +359,16 @@ class _Decimals:
         if not found:
             return cell
         if found != self._sign:
-            allowed = f"the decimal sign of the file, {self._sign!r}"
+            allowed = stated("the decimal sign of the file, {sign}", sign=f"{self._sign!r}")
             if _GROUPED.fullmatch(cell):
                 whole, _, fraction = cell.partition(found)
-                allowed = f"{whole}{fraction}, or {whole}{self._sign or '.'}{fraction}"
+                text = label("{whole}, or {fraction}")
                 if not self._sign:
-                    allowed += "0, as three digits may be thousands"
+                    text = label("{whole}, or {fraction}0, as three digits may be thousands")
+                sign = self._sign or "."
+                allowed = stated(
+                    text, whole=f"{whole}{fraction}", fraction=f"{whole}{sign}{fraction}"
+                )
             raise SceneError(where, cell, allowed)
         return cell.replace(",", ".")
 
@@ -384,7 +420,7 @@ class _Reader:
 
     def _row(self, number: int, cells: list[str]) -> None:
         columns = self.columns
-        check_width(number, cells, len(columns), f" ({SPLIT})")
+        check_width(number, cells, len(columns), SPLIT)
         cells = [cell.strip() for cell in cells[: len(columns)]]
         cells += [""] * (len(columns) - len(cells))
         for i, column in enumerate(columns):
@@ -411,7 +447,7 @@ class _Reader:
                 values[column.name, column.role] = self._number(cell, column, where)
                 self._note_place(cell, column)
             elif column.role == "setting":
-                allowed = "a value for every row: it says how the machine was set up"
+                allowed = label("a value for every row: it says how the machine was set up")
                 raise SceneError(where, Plain("a blank cell"), allowed)
             else:
                 self.blanks += column.role == "reading"
@@ -419,12 +455,18 @@ class _Reader:
         self.numbers += len(values)
         if self.numbers > MOST_NUMBERS:
             found = Plain("more numbers than that")
-            raise SceneError(f"row {number}", found, f"at most {MOST_NUMBERS:,} in a file")
+            raise SceneError(
+                f"row {number}",
+                found,
+                stated("at most {most} in a file", most=f"{MOST_NUMBERS:,}"),
+            )
         trial, student = (_quotable(called.get(name, "")) for name in ("trial", "student"))
-        called_so = ", ".join(filter(None, (trial and f"trial {trial}", student)))
+        called_so: Fact | str = stated("trial {number}", number=trial) if trial else student
+        if trial and student:
+            called_so = stated("{trial}, {student}", trial=called_so, student=student)
         self._keep(number, values, called_so)
 
-    def _keep(self, number: int, values: dict[tuple[str, Role], float], trial: str) -> None:
+    def _keep(self, number: int, values: dict[tuple[str, Role], float], trial: Fact | str) -> None:
         settings: dict[str, Reading] = {}
         readings: dict[str, Reading] = {}
         for (name, role), value in values.items():
@@ -439,7 +481,7 @@ class _Reader:
             raise SceneError(
                 f"row {number}",
                 Plain("one more set-up"),
-                f"at most {MOST_SETUPS} different set-ups",
+                stated("at most {most} different set-ups", most=MOST_SETUPS),
             )
         setup = self.setups.setdefault(at, Setup(settings, {}))
         for name, reading in readings.items():
@@ -463,7 +505,10 @@ class _Reader:
         if not before or self.columns[len(before) - 1].role in TEXTS:
             return
         if before[-1].lstrip("+-").isdecimal():
-            raise SceneError(where, note, f"a note in words ({SPLIT})")
+            allowed = stated(
+                "a note in words (a decimal comma splits a number in two: write a decimal point)"
+            )
+            raise SceneError(where, note, allowed)
 
     def _number(self, cell: str, column: DataColumn, where: str) -> float:
         value = _si(cell, column, where)
@@ -524,18 +569,20 @@ def _si(cell: str, column: DataColumn, where: str) -> float:
         try:
             value = units.read(f"{cell} {column.unit}", column.dimension)
         except units.UnitError as error:
-            raise SceneError(where, cell, error.allowed) from None
+            raise SceneError(where, cell, wanted(column.dimension, error)) from None
     if not units.in_bench_range(value):
         bounds = f"{units.SMALLEST:g} to {units.LARGEST:g}"
-        raise SceneError(where, cell, f"zero, or {bounds} either way, in SI")
+        raise SceneError(where, cell, stated("zero, or {bounds} either way, in SI", bounds=bounds))
     return value
 
 
-def _advice(cell: str, column: DataColumn) -> str:
+def _advice(cell: str, column: DataColumn) -> Fact:
     if _GROUPED.fullmatch(cell):
-        return "a number without marks between its thousands"
+        return stated("a number without marks between its thousands")
     if cell[:1] in ("=", "@") or re.match(r"[+-]\s*[A-Za-z(]", cell):
-        return "a number (formulas are not worked out: save their values)"
+        return stated("a number (formulas are not worked out: save their values)")
     if re.match(r"[+-]?[\d.]+\s*[A-Za-z%°]", cell):
-        return f"a number alone: the unit, {column.unit or 'none'}, stands in the header"
-    return "a number, or a blank cell where nothing was read"
+        if not column.unit:
+            return stated("a number alone: it has no unit in the header")
+        return stated("a number alone: the unit, {unit}, stands in the header", unit=column.unit)
+    return stated("a number, or a blank cell where nothing was read")

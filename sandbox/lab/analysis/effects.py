@@ -6,30 +6,34 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 
 from sandbox import units
+from sandbox.facts import Fact, label, stated
 from sandbox.lab.analysis.fit import Array, least_squares
 from sandbox.lab.analysis.inputs import NoAnswer, changed, losses
-from sandbox.lab.analysis.uncertainty import stated
+from sandbox.lab.analysis.uncertainty import stated as with_uncertainty
 from sandbox.lab.parts import entry_of
 from sandbox.lab.parts.entry import Friction
 from sandbox.scene import Scene, SceneError, Vector, dimension_of, value_of, with_parts
+from sandbox.scene.errors import as_fact
 from sandbox.scene.parts import Block, Gauge, Lever, Loss, Place, losses_of
 
 Change = Callable[[Scene, float], Scene]
 """A scene with one parameter at another SI value."""
 
-NO_SOURCE = "common practice, no source"
+NO_SOURCE = label("common practice, no source")
 
 KINETIC, STATIC = (0.03, 0.60), (0.04, 0.75)
-FRICTION_SOURCE = (
+FRICTION_SOURCE = label(
     "0.03 oiled to 0.3 dry wood in OpenStax, College Physics 2e, 5.1; "
     "up to 0.60 sliding, 0.75 static for wood in Lust, CDA3000 Engineering Guide, Table 7.21"
 )
-ROLLING_SOURCE = "0.5 to 1.2 mm in Lust, CDA3000 Engineering Guide, Table 7.22, up to 2 mm allowed"
+ROLLING_SOURCE = label(
+    "0.5 to 1.2 mm in Lust, CDA3000 Engineering Guide, Table 7.22, up to 2 mm allowed"
+)
 
 
 class _Range(NamedTuple):
@@ -68,7 +72,7 @@ class Effect:
     gauge's zero, which shifts what was read by just its value."""
 
     name: str
-    parameter: str
+    parameter: str | Fact
     dimension: units.Dimension
     now: float
     low: float
@@ -111,37 +115,69 @@ class Explanation:
         return least - 2.0 * self.u <= self.value <= most + 2.0 * self.u
 
     @property
-    def beyond(self) -> str:
-        """ "more than" or "less than", where the value ends at the last that was tried, and that is
-        no plausible one; else ""."""
+    def beyond(self) -> Literal["", "less", "more"]:
+        """Where the value ends at the last that was tried, and that is no plausible one: whether
+        less than it or more would be needed; else ""."""
         if self.value is None:
             return ""
         effect, (least, most) = self.effect, self.effect.plausible
         near = 1e-6 * (effect.high - effect.low)
         if self.value <= effect.low + near and effect.low < least:
-            return "less than"
-        return "more than" if self.value >= effect.high - near and effect.high > most else ""
+            return "less"
+        return "more" if self.value >= effect.high - near and effect.high > most else ""
 
     @property
-    def account(self) -> str:
+    def account(self) -> Fact:
         """In words."""
         effect, dimension = self.effect, self.effect.dimension
+        name, parameter = as_fact(effect.name), as_fact(effect.parameter)
         now = units.handy_plain(effect.now, dimension)
         if self.value is None:
-            return f"{effect.name}: no value of {effect.parameter} would do (now {now})"
-        if self.beyond:
-            needed = f"{self.beyond} {units.handy_plain(self.value, dimension)}"
+            return stated(
+                "{effect}: no value of {parameter} would do (now {now})",
+                effect=name,
+                parameter=parameter,
+                now=now,
+            )
+        needed: str | Fact = units.handy_plain(self.value, dimension)
+        if self.beyond == "less":
+            needed = stated("less than {value}", value=needed)
+        elif self.beyond == "more":
+            needed = stated("more than {value}", value=needed)
         else:
             unit = units.handy_unit(max(abs(self.value), self.u), dimension)
             value, u = (units.convert(v, dimension, unit or None) for v in (self.value, self.u))
-            needed = stated(value, u, unit)
+            needed = with_uncertainty(value, u, unit)
         least, most = (units.handy(bound, dimension, 2) for bound in effect.plausible)
-        verdict = "plausible" if self.plausible else "not plausible"
-        some = "" if self.accounts else f"; then {self.agreeing} of {self.rows} rows agree"
-        return (
-            f"{effect.name}: {effect.parameter} would have to be {needed} (now {now}): "
-            f"{verdict} ({least} to {most}: {effect.source}){some}"
+        text = PLAUSIBLE if self.plausible else NOT_PLAUSIBLE
+        account = stated(
+            text,
+            effect=name,
+            parameter=parameter,
+            needed=needed,
+            now=now,
+            least=least,
+            most=most,
+            source=as_fact(effect.source),
         )
+        if self.accounts:
+            return account
+        return stated(
+            "{account}; then {agreeing} of {rows} rows agree",
+            account=account,
+            agreeing=self.agreeing,
+            rows=self.rows,
+        )
+
+
+PLAUSIBLE = label(
+    "{effect}: {parameter} would have to be {needed} (now {now}): plausible ({least} to {most}: "
+    "{source})"
+)
+NOT_PLAUSIBLE = label(
+    "{effect}: {parameter} would have to be {needed} (now {now}): not plausible ({least} to "
+    "{most}: {source})"
+)
 
 
 @dataclass(frozen=True)
@@ -276,14 +312,14 @@ def _set(*keys: str) -> Change:
 def _bar_masses(scene: Scene) -> list[Effect]:
     return [
         Effect(
-            "the bar's own mass",
+            label("the bar's own mass"),
             f"{lever.name}.mass",
             units.MASS,
             lever.mass,
             1e-6,
             100.0,
             (RULE_MASS[0] * lever.length, RULE_MASS[1] * lever.length),
-            f"{NO_SOURCE}, for each metre 50 to 500 g",
+            label("common practice, no source, for each metre 50 to 500 g"),
             (lever.mass,),
             _set(f"{lever.name}.mass"),
             (f"{lever.name}.mass",),
@@ -299,9 +335,10 @@ def _block_masses(scene: Scene) -> list[Effect]:
         return []
     now = value_of(scene, keys[0])
     assert now is not None
-    each = " (each)" if len(keys) > 1 else ""
-    name = "the moving block's weight" if len(keys) == 1 else "the moving blocks' weight"
-    what = ", ".join(keys) + each
+    name, what = label("the moving block's weight"), stated("{keys}", keys=keys[0])
+    if len(keys) > 1:
+        name = label("the moving blocks' weight")
+        what = stated("{keys} (each)", keys=", ".join(keys))
     start = (now,)
     return [
         Effect(
@@ -359,8 +396,8 @@ def _pull_angle(scene: Scene) -> list[Effect]:
         return []
     return [
         Effect(
-            "angle of pull",
-            "the hauling part, turned from where it is drawn,",
+            label("angle of pull"),
+            label("the hauling part, turned from where it is drawn,"),
             units.ANGLE,
             0.0,
             -2.0 * PULL_ANGLE,
@@ -397,14 +434,14 @@ def turned_pull(scene: Scene, angle: float) -> Scene:
 def _zeros(scene: Scene) -> list[Effect]:
     return [
         Effect(
-            "the gauge's zero",
+            label("the gauge's zero"),
             f"{gauge.name}.zero",
             units.FORCE,
             gauge.zero,
             -1e6,
             1e6,
             (-ZERO_DIVISIONS * gauge.graduation, ZERO_DIVISIONS * gauge.graduation),
-            f"{NO_SOURCE}, two divisions",
+            label("common practice, no source, two divisions"),
             (gauge.zero,),
             None,
             (f"{gauge.name}.zero",),

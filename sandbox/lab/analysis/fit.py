@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sandbox import units
+from sandbox.facts import Fact, label, stated
 from sandbox.lab import facts
 from sandbox.lab.analysis.data import Data, Setup
 from sandbox.lab.analysis.inputs import (
@@ -28,6 +29,7 @@ from sandbox.lab.analysis.inputs import (
     takes_stroke,
 )
 from sandbox.lab.analysis.uncertainty import Input, add, coverage, from_graduation
+from sandbox.lab.facts import called
 from sandbox.scene import Plain, Scene, SceneError, Unanswerable, quantities, value_of
 from sandbox.scene.parts import keys_of
 
@@ -97,7 +99,7 @@ class Fit:
     scatter: float
     inputs: tuple[tuple[str, float], ...]
     """What was measured once for all, and how much it adds to the first estimate, largest first."""
-    notes: tuple[str, ...] = ()
+    notes: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -197,7 +199,7 @@ class _Fitting:
         self, scene: Scene, data: Data, keys: Sequence[str], progress: Callable[[float], None]
     ) -> None:
         self.scene, self.data, self.keys, self.progress = scene, data, tuple(keys), progress
-        self.notes: list[str] = []
+        self.notes: list[Fact] = []
         self.stroke = True
         """Whether the whole stroke is looked at: not in the search, unless its readings ask it."""
         if len(set(keys)) != len(keys):
@@ -206,7 +208,11 @@ class _Fitting:
         for key, names in zip(keys, self.own, strict=True):
             for name in names:
                 if name in data.settings:
-                    raise SceneError(f"--fit {key}", None, f"a key that is no column, as {name} is")
+                    raise SceneError(
+                        f"--fit {key}",
+                        None,
+                        stated("a key that is no column, as {name} is", name=name),
+                    )
         flat = [name for names in self.own for name in names]
         if len(set(flat)) != len(flat):
             raise SceneError("--fit", Plain("a key twice"), "each key once")
@@ -246,11 +252,14 @@ class _Fitting:
             fitted = self._model(solved.values)
         except NoAnswer as reason:
             asked = ", ".join(self.keys)
-            allowed = "readings that determine it"
-            raise SceneError(f"--fit {asked}", Plain(str(reason)), allowed) from None
+            found = Plain(reason.fact)
+            raise SceneError(f"--fit {asked}", found, "readings that determine it") from None
         if solved.dof == 0:
             self.notes.append(
-                "No more readings than fitted values: the uncertainty is the instruments' alone."
+                stated(
+                    "No more readings than fitted values: the uncertainty is the instruments' "
+                    "alone."
+                )
             )
         adds = sorted(
             zip(names, np.abs(solved.shared[0]).tolist(), strict=True), key=lambda each: -each[1]
@@ -272,7 +281,10 @@ class _Fitting:
         value = float(solved.values[i])
         if min(value - self.bounds[0][i], self.bounds[1][i] - value) < 1e-3 * u:
             self.notes.append(
-                f"{self.keys[i]} ends at the limit of what is allowed: its interval says little."
+                stated(
+                    "{key} ends at the limit of what is allowed: its interval says little.",
+                    key=self.keys[i],
+                )
             )
         return Estimate(
             self.keys[i],
@@ -334,12 +346,15 @@ class _Fitting:
         kept = direct or telling
         for quantity in self.data.measured:
             if quantity in telling - kept:
-                self.notes.append(f"{quantity} is left out of the fit: it comes from the readings.")
+                left_out = label("{quantity} is left out of the fit: it comes from the readings.")
+                self.notes.append(stated(left_out, quantity=called(quantity)))
         self.readings = [each for each in self.readings if each[1] in kept]
         if len(self.readings) < len(self.keys):
-            found = Plain(f"{len(self.readings)} readings that depend on it")
+            found = Plain(stated("{count} readings that depend on it", count=len(self.readings)))
             asked = ", ".join(self.keys)
-            raise SceneError(f"--fit {asked}", found, f"at least {len(self.keys)}")
+            raise SceneError(
+                f"--fit {asked}", found, stated("at least {count}", count=len(self.keys))
+            )
 
     def _nudged(self, i: int) -> Array:
         high = self.bounds[1]
@@ -393,8 +408,8 @@ class _Fitting:
             }
             setups = [setup for setup in self.data.setups if id(setup) in moved]
             after = self._answers(parameters, setups, moved)
-            label = name if len(inputs[name]) == 1 else f"{name} = {one.value:g}"
-            columns[label] = np.array(
+            column = name if len(inputs[name]) == 1 else f"{name} = {one.value:g}"
+            columns[column] = np.array(
                 [
                     (after[id(s)].get(q, math.nan) - middle[id(s)].get(q, math.nan)) / step * one.u
                     if id(s) in after
@@ -436,14 +451,15 @@ def inputs_of(scene: Scene, data: Data, setup: Setup) -> dict[str, Input]:
     found = measured_inputs(scene, data.graduations)
     for name, setting in setup.settings.items():
         before = found.get(name)
+        source: str | Fact
         if setting.u is not None:
-            u, source = setting.u, "its own column"
+            u, source = setting.u, label("its own column")
         elif name in data.graduations:
-            u, source = from_graduation(data.graduations[name]), "its graduation in the data"
+            u, source = from_graduation(data.graduations[name]), label("its graduation in the data")
         elif before is not None:
             u, source = before.u, before.source
         else:
-            u, source = from_graduation(data.last_place[name]), "the last place written"
+            u, source = from_graduation(data.last_place[name]), label("the last place written")
         found[name] = Input(setting.value, u, math.inf, source)
         if name.endswith(".angle"):
             found.pop(f"{name.partition('.')[0]}.rise", None)

@@ -12,8 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from sandbox import theory, units
-from sandbox.facts import Fact
-from sandbox.lab import facts
+from sandbox.facts import Fact, label, stated
 from sandbox.lab.analysis.uncertainty import Input, from_graduation, from_zeroed_graduation
 from sandbox.scene import (
     Part,
@@ -25,6 +24,7 @@ from sandbox.scene import (
     revised,
     with_parts,
 )
+from sandbox.scene.errors import as_fact
 from sandbox.scene.parts import (
     COEFFICIENTS,
     Gauge,
@@ -105,7 +105,10 @@ def keys_named(scene: Scene, where: str) -> list[str]:
             found.append(f"{part.name}.{word}")
     if not found:
         raise SceneError(
-            where, None, f"* and one of {', '.join(sorted(known))}", nearest=nearest(word, known)
+            where,
+            None,
+            stated("* and one of {names}", names=", ".join(sorted(known))),
+            nearest=nearest(word, known),
         )
     return found
 
@@ -180,7 +183,7 @@ def predicted(
     except Unanswerable as reason:
         raise NoAnswer(reason.fact) from None
     except SceneError as error:
-        raise NoAnswer(facts.NOT_ALLOWED(problem=str(error))) from None
+        raise NoAnswer(error.fact) from None
     if travel is not None and scene.hand is not None:
         hauled = found.get(f"{scene.hand.name}.travel")
         for name in found:
@@ -205,7 +208,7 @@ def measured_inputs(
         for where, value, means, along in _measured(scene, part):
             division, source = _division(scene, means, along)
             if where in given:
-                division, source = given[where], "its graduation in the data"
+                division, source = given[where], label("its graduation in the data")
             found[where] = Input(value, from_graduation(division), math.inf, source)
     return found
 
@@ -228,18 +231,25 @@ def _measured(scene: Scene, part: Part) -> Iterator[tuple[str, float, Instrument
                 yield where, place.distance, key.measured_with, place.part
 
 
-def _division(scene: Scene, means: Instrument, along: str | None = None) -> tuple[float, str]:
+ASSUMED: Mapping[Instrument, str] = {
+    "rule": label("a rule of {division} divisions (assumed)"),
+    "balance": label("a balance of {division} divisions (assumed)"),
+    "protractor": label("a protractor of {division} divisions (assumed)"),
+}
+
+
+def _division(
+    scene: Scene, means: Instrument, along: str | None = None
+) -> tuple[float, str | Fact]:
     """One division, SI, of what is measured with, and which that is. Of rules the one along a
     part, or any of the scene's, goes before an ordinary one."""
     rules = scene.of(Rule) if means == "rule" else ()
     own = next((rule for rule in rules if rule.along == along), rules[0] if rules else None)
     division, dimension = DIVISIONS[means]
     if own is not None:
-        return (
-            own.graduation,
-            f"{own.name}, {units.handy_plain(own.graduation, dimension)} divisions",
-        )
-    return division, f"a {means} of {units.handy_plain(division, dimension)} divisions (assumed)"
+        fine = units.handy_plain(own.graduation, dimension)
+        return own.graduation, stated("{rule}, {division} divisions", rule=own.name, division=fine)
+    return division, stated(ASSUMED[means], division=units.handy_plain(division, dimension))
 
 
 def gauge_of(scene: Scene, quantity: str) -> Gauge | None:
@@ -264,7 +274,7 @@ def instrument(
     quantity: str,
     graduations: Mapping[str, float],
     last_place: Mapping[str, float],
-) -> tuple[float, float, str]:
+) -> tuple[float, float, str | Fact]:
     """One division of what measured a quantity, SI; the standard uncertainty of one reading on it,
     a gauge's zero included; and which instrument that is.
 
@@ -274,16 +284,17 @@ def instrument(
     dimension = quantities.kind_of(quantity).dimension
     gauge = gauge_of(scene, quantity)
     read = from_zeroed_graduation if dimension is units.FORCE else from_graduation
+    source: str | Fact
     if quantity in graduations:
-        division, source = graduations[quantity], "its graduation in the data"
+        division, source = graduations[quantity], label("its graduation in the data")
     elif gauge is not None:
-        division, source = gauge.graduation, f"the graduation of {gauge.name}"
+        division, source = gauge.graduation, stated("the graduation of {gauge}", gauge=gauge.name)
     elif dimension is units.LENGTH:
         division, source = _division(scene, "rule")
     elif dimension is units.ANGLE:
         division, source = _division(scene, "protractor")
     else:
-        division, source = last_place.get(quantity, 0.0), "the last place written"
+        division, source = last_place.get(quantity, 0.0), label("the last place written")
     if read is from_zeroed_graduation:
-        source += ", its zero too"
+        source = stated("{source}, its zero too", source=as_fact(source))
     return division, read(division), source

@@ -16,6 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 from sandbox import engine
+from sandbox.facts import stated
 from sandbox.lab.analysis.data import Data, Setup
 from sandbox.lab.analysis.fit import Array, least_squares
 from sandbox.lab.analysis.inputs import gauge_of, instrument
@@ -134,7 +135,9 @@ def simulate(
         if measured.refusal or values.get("machine.efficiency") is None:
             why = measured.refusal or "it does no work on the load"
             raise SceneError(
-                f"{load}.mass", Plain(f"{mass:.4g} kg ({why})"), "loads that are raised steadily"
+                f"{load}.mass",
+                Plain(stated("{mass} kg ({why})", mass=f"{mass:.4g}", why=why)),
+                "loads that are raised steadily",
             )
         assert scene.hand is not None
         found.append(
@@ -162,9 +165,15 @@ def read_series(scene: Scene, data: Data, velocity_ratio: float) -> list[LoadPoi
     names = [force, *([f"{gauge.name}.reading"] if gauge else [])]
     effort = next((name for name in names if name in data.measured), None)
     if effort is None:
-        raise SceneError("header", Plain("no effort"), " or ".join(f'"{n} (N)"' for n in names))
+        raise SceneError(
+            "header",
+            Plain("no effort"),
+            stated("one of {names}", names=", ".join(f'"{n} (N)"' for n in names)),
+        )
     if mass not in data.settings:
-        raise SceneError("header", Plain("no load"), f'"{mass} (g)": a load on each row')
+        raise SceneError(
+            "header", Plain("no load"), stated('"{mass} (g)": a load on each row', mass=mass)
+        )
     _, reading_u, _ = instrument(scene, effort, data.graduations, data.last_place)
     found = []
     for setup in data.setups:

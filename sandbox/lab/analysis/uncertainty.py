@@ -12,6 +12,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from sandbox.facts import Fact
+
 CONFIDENCE = 0.95
 """The level of confidence of every expanded uncertainty and interval, unless another is asked."""
 
@@ -27,14 +29,14 @@ class Input:
     value: float
     u: float
     dof: float = math.inf
-    source: str = ""
+    source: str | Fact = ""
 
 
 @dataclass(frozen=True)
 class Contribution:
     """One line of an uncertainty budget; `u` is |sensitivity| x the input's uncertainty."""
 
-    name: str
+    name: str | Fact
     value: float
     input_u: float
     sensitivity: float
@@ -42,7 +44,7 @@ class Contribution:
     dof: float
     share: float
     """Of the combined variance. With correlated inputs the shares need not add up to 1."""
-    source: str = ""
+    source: str | Fact = ""
 
 
 @dataclass(frozen=True)

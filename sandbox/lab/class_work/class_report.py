@@ -111,7 +111,8 @@ def gradebook(found: Review, reader: Display) -> list[list[object]]:
     predicted = list(dict.fromkeys(v.quantity for w in found.works for v in w.first))
     measured = list(dict.fromkeys(name for w in found.works for name in w.means))
     heading: list[object] = [
-        say("student"), *found.columns, say("file"), say("scene"), say("finished"),
+        say("student"), *found.columns, say("file"), say("scene"),
+        *([say("attempt")] if found.again else []), say("finished"),
         last_entry(found, reader), *([say("late by")] if found.deadline else []),
         say("predictions"), say("predictions that agree"), say("wrong units"),
         say("misconceptions"), say("trials"), say("readings"), say("readings that fit"),
@@ -134,6 +135,7 @@ def gradebook(found: Review, reader: Display) -> list[list[object]]:
         statuses = Counter(v.status for v in verdicts.values())
         row: list[object] = [
             work.student, *_columns(found, work.student), work.file, work.scene,
+            *([work.attempt] if found.again else []),
             say("yes") if work.closed else say("no"), ended(found, work),
             *([found.late(work)] if found.deadline else []),
             len(work.reasons), statuses["agrees"], statuses["wrong unit"],
@@ -146,7 +148,11 @@ def gradebook(found: Review, reader: Display) -> list[list[object]]:
         ]  # fmt: skip
         for name in predicted:
             verdict = verdicts.get(name)
-            row += [verdict.text, _status(verdict.status, reader)] if verdict else ["", ""]
+            row += (
+                [verdict.text, reader.say(predict.STATUSES[verdict.status])]
+                if verdict
+                else ["", ""]
+            )
         for name in measured:
             share = work.difference(name)
             row += [_shown(name, work.means.get(name)), _shown(name, work.truth.get(name))]
@@ -227,16 +233,6 @@ def misconceptions_of(work: Work) -> list[Fact]:
 def fitting(work: Work) -> int:
     """How many of the readings that count fit the pointer."""
     return sum(check.off is not None and abs(check.off) <= NEAR for check in work.counted)
-
-
-def _status(status: predict.Status, reader: Display) -> str:
-    named = {
-        "agrees": reader.say("agrees"),
-        "differs": reader.say("differs"),
-        "wrong unit": reader.say("wrong unit"),
-        "no number": reader.say("no number"),
-    }
-    return named[status]
 
 
 def quantity_heading(name: str, reader: Display, *, unit: bool = False) -> str:

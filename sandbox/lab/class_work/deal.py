@@ -5,6 +5,12 @@ UTF-8, as a share of 2^64, choose one of the evenly spaced values between the bo
 decimal arithmetic. KEY is as the user wrote it: "upper.bearing_friction+lower.bearing_friction" is
 one draw.
 
+A further attempt has other hidden values, and all else as the first has it. They are drawn by the
+same rule from "TOKEN|STUDENT|KEY|attempt N", where TOKEN is the first deal's, which stands for its
+seed, student and scene, and KEY has every key of the same value and bounds, in alphabetical order,
+joined by "+". So the file of the first attempt is all that is needed for any other, and everybody
+draws the same.
+
 The seal (`scene.seal`) is no security for an examination.
 """
 
@@ -19,6 +25,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from sandbox import files, theory, units
+from sandbox.facts import Amount, Fact, label, stated
 from sandbox.lab import facts
 from sandbox.lab.class_work.record import LONGEST_LABEL, digest, is_label
 from sandbox.lab.tables import LARGEST_FILE, naming, read_table, table_text
@@ -32,15 +39,19 @@ from sandbox.scene import (
     quantities,
     revised,
     seal,
+    wanted,
 )
 from sandbox.scene.parts import Gauge, Mount
-from sandbox.scene.read import file_bytes, read_bytes
+from sandbox.scene.read import file_bytes, read_bytes, without_comma
 from sandbox.scene.seal import Held
 from sandbox.source_text import KeyPath, SourceText, typed
 
 MOST_STUDENTS = 1_000
 KEY_FILE = "key.csv"
+FIRST_HASH = "first_scene_sha256"
+"""The column of a key that has, for a further attempt, the hash of the first one's scene."""
 DEALT_TO = "# Dealt to "
+ROSTER = label("a roster (.csv)")
 
 
 # Chance.
@@ -79,11 +90,12 @@ class Variation:
         """The keys as the user wrote them."""
         return "+".join(self.keys)
 
-    def draw(self, seed: int, student: str) -> str:
-        """This student's value with its unit: one of 100 to 1000 steps between the bounds."""
+    def draw(self, seed: object, student: str, *more: str) -> str:
+        """This student's value with its unit: one of 100 to 1000 steps between the bounds; drawn by
+        `more` words too."""
         step = Decimal(1).scaleb((self.high - self.low).adjusted() - 2)
         steps = int((self.high - self.low) / step) + 1
-        value = self.low + step * drawn_number(steps, seed, student, self.name)
+        value = self.low + step * drawn_number(steps, seed, student, self.name, *more)
         return f"{value:f} {self.unit}".strip()
 
 
@@ -95,10 +107,10 @@ def variation(text: str, scene: Scene, *, hidden: bool) -> Variation:
     option = "--vary" if hidden else "--give"
     keys, equals, bounds = text.partition("=")
     low, dots, high = bounds.partition("..")
-    lower, higher = units.split_number(low), units.split_number(high)
+    lower, higher = (units.split_number(units.pointed(end)) for end in (low, high))
     if not equals or not dots or not lower or not higher:
-        allowed = f"KEY=LOW..HIGH, as in 'stone.mass=300 g..500 g'{units.comma_hint(text)}"
-        raise SceneError(option, text, allowed)
+        allowed = stated("KEY=LOW..HIGH, as in 'stone.mass=300 g..500 g'")
+        raise SceneError(option, text, without_comma(allowed, bounds))
     (low_number, low_unit), (high_number, high_unit) = lower, higher
     if low_unit and high_unit and low_unit != high_unit:
         raise SceneError(f"{option} {keys}", Plain("two units"), "both bounds in one unit")
@@ -122,7 +134,7 @@ def variation(text: str, scene: Scene, *, hidden: bool) -> Variation:
             try:
                 units.read(shown, dimension)
             except units.UnitError as error:
-                raise SceneError(f"{option} {key}", shown, error.allowed) from None
+                raise SceneError(f"{option} {key}", shown, wanted(dimension, error)) from None
     return found
 
 
@@ -149,7 +161,7 @@ def read_class(path: Path) -> dict[str, dict[str, str]]:
     twice or in two forms that look the same, or the file is not such a table.
     """
     with naming(path):
-        names, rows = read_table(path, "a roster (.csv)", MOST_STUDENTS)
+        names, rows = read_table(path, ROSTER, MOST_STUDENTS)
         columns = [i for i, name in enumerate(names) if name.lower() == "student"]
         if len(columns) != 1:
             found = Plain("two columns student" if columns else "no column student")
@@ -160,7 +172,10 @@ def read_class(path: Path) -> dict[str, dict[str, str]]:
             label = unicodedata.normalize("NFC", cells[columns[0]].strip())
             where = f"row {number}"
             if not is_label(label) or not _seen(label):
-                allowed = f"a label of printable characters, {LONGEST_LABEL} at most"
+                allowed = stated(
+                    "a label of printable characters, {most} at most",
+                    most=LONGEST_LABEL,
+                )
                 raise SceneError(where, label or Plain("no label"), allowed)
             if _seen(label) in taken:
                 raise SceneError(where, label, "each label once, and no two that look the same")
@@ -194,7 +209,9 @@ class Dealt:
     token: str
     values: Mapping[str, str]
     predicted: Mapping[str, float]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Fact, ...] = ()
+    first_hash: str = ""
+    """The hash of the scene of the first attempt, where this is another."""
 
 
 def deal(
@@ -252,17 +269,21 @@ def _hand(
             raise Unanswerable(facts.ENDS_SO(notes=tuple(found.notes)))
     except (SceneError, Unanswerable) as error:
         drawn = ", ".join(f"{key} = {value}" for key, value in values.items())
-        reason = facts.NO_BENCH(student=student, values=drawn, reason=str(error))
+        reason = facts.NO_BENCH(student=student, values=drawn, reason=error.fact)
         raise Unanswerable(reason) from None
     notes = _over_range(bench, found.quantities)
     return Dealt(student, file, written, token, values, found.quantities, notes)
 
 
-def _over_range(bench: Bench, predicted: Mapping[str, float]) -> tuple[str, ...]:
+def _over_range(bench: Bench, predicted: Mapping[str, float]) -> tuple[Fact, ...]:
     return tuple(
-        f"{bench.student}: {gauge.name} would read "
-        f"{units.show(predicted[f'{gauge.name}.reading'], units.FORCE, digits=3)}, beyond its "
-        f"range of {units.show(gauge.range, units.FORCE, digits=3)}"
+        stated(
+            "{student}: {gauge} would read {reading}, beyond its range of {range}",
+            student=bench.student,
+            gauge=gauge.name,
+            reading=Amount(predicted[f"{gauge.name}.reading"], units.FORCE, 3),
+            range=Amount(gauge.range, units.FORCE, 3),
+        )
         for gauge in bench.scene.of(Gauge)
         if predicted.get(f"{gauge.name}.reading", 0.0) > gauge.range
     )
@@ -316,7 +337,8 @@ def key_rows(scene: Scene, hands: Sequence[Dealt]) -> list[list[str]]:
     for name in asked:
         unit = quantities.kind_of(name).unit
         heading.append(f"{name} ({unit})" if unit else name)
-    rows = [heading]
+    again = any(hand.first_hash for hand in hands)
+    rows = [[*heading, FIRST_HASH] if again else heading]
     for hand in hands:
         answers = []
         for name in asked:
@@ -325,7 +347,8 @@ def key_rows(scene: Scene, hands: Sequence[Dealt]) -> list[list[str]]:
             shown = "" if value is None else units.convert(value, kind.dimension, kind.unit)
             answers.append(units.significant(shown, 5) if isinstance(shown, float) else "")
         cells = [hand.values[key] for key in keys]
-        rows.append([hand.student, hand.file, hand.token, digest(hand.text), *cells, *answers])
+        row = [hand.student, hand.file, hand.token, digest(hand.text), *cells, *answers]
+        rows.append([*row, hand.first_hash] if again else row)
     return rows
 
 
@@ -352,16 +375,19 @@ def refuse_another(folder: Path, hands: Sequence[Dealt], key: str) -> None:
     for path in [folder / KEY_FILE, *sorted(folder.glob("*.toml"))]:
         if not path.is_file():
             continue
-        found = files.read_bounded(path, LARGEST_FILE).decode(errors="replace")
+        text = files.read_bounded(path, LARGEST_FILE).decode(errors="replace")
         if path.name == KEY_FILE:
-            other = "scene_sha256" in found and not set(found.split("\n")) <= set(key.split("\n"))
+            other = "scene_sha256" in text and not set(text.split("\n")) <= set(key.split("\n"))
         else:
-            other = found.startswith(DEALT_TO) and found != texts.get(path.name)
+            other = text.startswith(DEALT_TO) and text != texts.get(path.name)
         if other:
-            allowed = "a folder without one, or the same deal again, with more students if need be"
-            what = "another deal" + ", or its key changed" * (path.name == KEY_FILE)
+            allowed = stated(
+                "a folder without one, or the same deal again, with more students if need be"
+            )
+            is_key = path.name == KEY_FILE
             with naming(path):
-                raise SceneError("", Plain(what), allowed)
+                found = Plain("another deal, or its key changed" if is_key else "another deal")
+                raise SceneError("", found, allowed)
 
 
 # The seal, and what is under it.
@@ -379,6 +405,7 @@ class Bench:
     hidden: Mapping[str, str]
     bounds: Mapping[str, str]
     """Of each hidden key: where it is known to lie."""
+    attempt: int = 1
 
     @property
     def dealt(self) -> bool:
@@ -397,10 +424,11 @@ class Bench:
         for key, text in setting.items():
             if key.partition("[")[0] in self.hidden:
                 raise SceneError(key, Plain("a sealed value"), "any key but those")
+            dimension = dimension_of(self.scene, key, places=True)
             try:
-                values[key] = units.read(text, dimension_of(self.scene, key, places=True))
+                values[key] = units.read(text, dimension)
             except units.UnitError as error:
-                raise SceneError(key, text, error.allowed) from None
+                raise SceneError(key, text, wanted(dimension, error)) from None
         return replace(self, scene=revised(self.scene, values))
 
 
@@ -434,7 +462,109 @@ def open_text(text: str, name: str) -> Bench:
         return Bench(scene, text, None, digest(text)[:16], {}, {})
     token, held = _unsealed(scene.about.dealt)
     scene = parse(document, name, held["values"])
-    return Bench(scene, text, held["student"], token, held["values"], held["bounds"])
+    attempt = held.get("attempt", 1)
+    return Bench(scene, text, held["student"], token, held["values"], held["bounds"], attempt)
+
+
+# Further attempts.
+
+
+def attempt_of(bench: Bench, number: int) -> Bench:
+    """The bench of a student's attempt of that number, from that of any other.
+
+    Raises SceneError where nothing is hidden that could be drawn anew or there is no such attempt,
+    and Unanswerable where the values drawn make a machine that does not work.
+    """
+    name = bench.scene.name
+    if not 1 <= number <= seal.MOST_ATTEMPTS:
+        raise SceneError("--attempt", number, f"a whole number from 1 to {seal.MOST_ATTEMPTS}")
+    if number == bench.attempt:
+        return bench
+    if not bench.hidden:
+        allowed = "a bench that was dealt with hidden values (sandbox deal --vary)"
+        raise SceneError("--attempt", Plain("a bench that hides nothing"), allowed)
+    first = _first_text(bench.text)
+    if number == 1:
+        return open_text(first, name)
+    found = open_text(_attempt_text(first, name, number), name)
+    try:
+        if theory.predict(found.scene).outcome != "parts":
+            return found
+        reason = facts.ENDS_SO(notes=tuple(theory.predict(found.scene).notes))
+    except Unanswerable as error:
+        reason = error.fact
+    drawn = ", ".join(f"{key} = {value}" for key, value in found.hidden.items())
+    student = found.student or ""
+    raise Unanswerable(facts.NO_BENCH(student=student, values=drawn, reason=reason))
+
+
+def dealt_again(hand: Dealt, name: str, number: int) -> Dealt:
+    """What a student is dealt for an attempt of that number. Raises as `attempt_of` does."""
+    first = open_text(hand.text, name)
+    found = attempt_of(first, number)
+    if found is first:
+        return hand
+    values = {key: found.hidden.get(key, value) for key, value in hand.values.items()}
+    predicted = theory.predict(found.scene).quantities
+    notes = _over_range(found, predicted)
+    return Dealt(
+        hand.student, hand.file, found.text, found.token, values, predicted, notes,
+        digest(hand.text),
+    )  # fmt: skip
+
+
+def _first_text(text: str) -> str:
+    """The scene file of the first attempt, from that of any. Raises SceneError."""
+    dealt = _dealt_line(text)
+    first = _unsealed(dealt)[1].get("first") if dealt else None
+    return SourceText(text).put(("scene", "dealt"), first).text if first else text
+
+
+def _dealt_line(text: str) -> str | None:
+    scene = read_bytes(text.encode()).get("scene")
+    dealt = scene.get("dealt") if isinstance(scene, dict) else None
+    return dealt if isinstance(dealt, str) else None
+
+
+def _attempt_text(first: str, name: str, number: int) -> str:
+    """The scene file of a further attempt, from that of the first. Raises SceneError."""
+    scene = parse(read_bytes(first.encode()), name)
+    line = scene.about.dealt or ""
+    token, held = _unsealed(line)
+    together: dict[tuple[str, str], list[str]] = {}
+    for key, value in sorted(held["values"].items()):
+        bare = value.rpartition("@")[2]
+        together.setdefault((held["bounds"].get(key, ""), bare), []).append(key)
+    values: dict[str, str] = {}
+    for (bounds, _), keys in together.items():
+        low, _, high = bounds.partition(" to ")
+        each = variation(f"{'+'.join(keys)}={low}..{high}", scene, hidden=True)
+        drawn = each.draw(token, held["student"], f"attempt {number}")
+        values |= {key: _written(scene, key, drawn) for key in keys}
+    values = {key: values[key] for key in held["values"]}
+    again = digest(f"{token}|attempt {number}")[:16]
+    sealed_again = seal.closed(
+        {
+            "student": held["student"], "values": values, "bounds": held["bounds"],
+            "attempt": number, "first": line,
+        },
+        again,
+    )  # fmt: skip
+    return SourceText(first).put(("scene", "dealt"), sealed_again).text
+
+
+def which_attempt(text: str, name: str) -> tuple[int, str]:
+    """The number of the attempt that a scene file is for, and the hash of the first one's scene
+    file: its own, where it is the first, none, or none that was drawn by the rule."""
+    try:
+        dealt = _dealt_line(text)
+        number = _unsealed(dealt)[1].get("attempt", 1) if dealt else 1
+        first = _first_text(text)
+        if number > 1 and _attempt_text(first, name, number) == text:
+            return number, digest(first)
+    except SceneError:
+        pass
+    return 1, digest(text)
 
 
 def changed(text: str, name: str, changes: Mapping[str, str]) -> str:

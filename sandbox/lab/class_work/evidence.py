@@ -9,6 +9,7 @@ from sandbox.lab.class_work import facts, predict
 from sandbox.lab.class_work.deal import Bench
 from sandbox.lab.class_work.record import Record
 from sandbox.lab.class_work.work import Check, Flag, Work
+from sandbox.lab.facts import called
 from sandbox.scene import quantities
 
 NEAR = 1.0
@@ -61,9 +62,7 @@ def of_the_readings(checks: Iterable[Check]) -> list[Flag]:
     """Readings that no such instrument, or nobody's eye, could give."""
     flags = []
     for check in checks:
-        reading = facts.READING(
-            trial=check.trial, quantity=facts.called(check.quantity), text=check.text
-        )
+        reading = facts.READING(trial=check.trial, quantity=called(check.quantity), text=check.text)
         if check.value is None:
             flags.append(Flag(facts.NO_READING(), facts.IS_NO_VALUE(reading=reading)))
             continue
@@ -90,9 +89,10 @@ def of_the_readings(checks: Iterable[Check]) -> list[Flag]:
 def against_key(work: Work, dealt: Mapping[str, str] | None) -> list[Flag]:
     """Whether the scene is that which the key of the deal has for the student; `dealt` has the hash
     of each one's."""
-    if dealt is None or dealt.get(work.student) == work.scene_hash:
+    first = work.first_hash or work.scene_hash
+    if dealt is None or dealt.get(work.student) == first:
         return []
-    others = [name for name, scene_hash in dealt.items() if scene_hash == work.scene_hash]
+    others = [name for name, scene_hash in dealt.items() if scene_hash == first]
     evidence = (
         facts.SCENE_OF_ANOTHER(student=work.student, other=others[0])
         if others
@@ -136,9 +136,9 @@ def alike(work: Work, works: Sequence[Work]) -> list[Flag]:
     for name, others in words.items():
         named = ", ".join(others[:3])
         evidence = (
-            facts.REASON_OF_MORE(quantity=facts.called(name), others=named, count=len(others) - 3)
+            facts.REASON_OF_MORE(quantity=called(name), others=named, count=len(others) - 3)
             if others[3:]
-            else facts.REASON_OF(quantity=facts.called(name), others=named)
+            else facts.REASON_OF(quantity=called(name), others=named)
         )
         flags.append(Flag(facts.SAME_WORDS(), evidence))
     return flags

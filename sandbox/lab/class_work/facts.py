@@ -7,25 +7,6 @@ from __future__ import annotations
 
 from sandbox import units
 from sandbox.facts import Fact, Kind
-from sandbox.scene.quantities import QUANTITIES
-
-# Names in sentences.
-
-_CALLED = {word: Kind(f"quantity_{word}", kind.heading) for word, kind in QUANTITIES.items()}
-
-
-def called(quantity: str) -> Fact | str:
-    """A quantity of a scene as students know it; a name that is none, as it is.
-
-    >>> str(called("fall.tension_2")), called("nonsense")
-    ('Tension in part 2 of fall', 'nonsense')
-    """
-    part, _, word = quantity.rpartition(".")
-    stem, _, number = word.rpartition("_")
-    kind = _CALLED.get(stem if number.isdigit() else word)
-    given = {"part": part, "number": number}
-    return quantity if kind is None else kind(**{name: given[name] for name in kind.names})
-
 
 FORCE = Kind("force", "force")
 MASS = Kind("mass", "mass")
@@ -278,6 +259,19 @@ EARLIER_STATE = Kind("earlier_state", "An earlier state of {other}.")
 SECOND_RECORD = Kind(
     "second_record",
     "Another record of {student}; {counted} counts, as the finished one that was begun first.",
+)
+
+LAST_COUNTS = Kind(
+    "last_counts",
+    "Attempt {attempt} of {student}; attempt {counted} counts, as the last that is finished.",
+)
+FIRST_COUNTS = Kind(
+    "first_counts",
+    "Attempt {attempt} of {student}; attempt {counted} counts, as the first that is finished.",
+)
+BEST_COUNTS = Kind(
+    "best_counts",
+    "Attempt {attempt} of {student}, with {points} points; attempt {counted} counts, with {most}.",
 )
 
 # Why marks are given.

@@ -12,12 +12,15 @@ import zipfile
 import zlib
 from collections.abc import Iterator
 from contextlib import suppress
+from operator import itemgetter
 from pathlib import Path
 from typing import NamedTuple
 
+from sandbox.facts import Fact, label, stated
 from sandbox.lab.class_work.record import FORMAT, LARGEST_RECORD, RecordError
 from sandbox.lab.tables import naming
 from sandbox.scene import Plain, SceneError
+from sandbox.scene.errors import as_fact
 
 MOST_RECORDS, MOST_FILES, DEEPEST = 2_000, 20_000, 20
 LARGEST_ARCHIVE, MOST_UNPACKED = 500_000_000, 1_000_000_000
@@ -37,9 +40,9 @@ _SYSTEMS_OWN = re.compile(r"\.|__MACOSX$|thumbs\.db$|desktop\.ini$", re.IGNORECA
 MOST_HELD = 500_000_000
 """Bytes of all records."""
 
-WHAT = "a folder of students' records, or a ZIP of it"
+WHAT = label("a folder of students' records, or a ZIP of it")
 
-Content = bytes | str
+Content = bytes | Fact
 """What is in a file, as far as a record may be; or why it could not be read."""
 
 
@@ -47,7 +50,7 @@ class Skipped(NamedTuple):
     """A file that could not be taken, and why."""
 
     file: str
-    reason: str
+    reason: Fact
 
 
 class HandedIn(NamedTuple):
@@ -70,13 +73,17 @@ def gather(path: Path) -> HandedIn:
         others = held = 0
         try:
             for name, content in _all_of(path):
-                if isinstance(content, str):
+                if isinstance(content, Fact):
                     skipped.append(Skipped(_shown(name), content))
                 elif _like_a_record(name, content):
                     taken.append((_shown(name), content))
                     held += len(content)
                     if held > MOST_HELD:
-                        raise SceneError("", Plain("more records"), f"at most {MOST_HELD:,} bytes")
+                        raise SceneError(
+                            "",
+                            Plain("more records"),
+                            stated("at most {most} bytes", most=f"{MOST_HELD:,}"),
+                        )
                 else:
                     others += 1
         except (OSError, ValueError) as error:
@@ -84,10 +91,15 @@ def gather(path: Path) -> HandedIn:
             raise SceneError("", reason, WHAT) from None
         count = len(taken) + len(skipped)
         if not count or count > MOST_RECORDS:
-            allowed = f"1 to {MOST_RECORDS:,} of them, in files of any name"
-            raise SceneError("", Plain(f"{count:,} records (.jsonl)"), allowed)
+            allowed = stated(
+                "1 to {most} of them, in files of any name",
+                most=f"{MOST_RECORDS:,}",
+            )
+            raise SceneError(
+                "", Plain(stated("{count} records (.jsonl)", count=f"{count:,}")), allowed
+            )
         taken.sort()
-        return HandedIn(tuple(taken), tuple(sorted(skipped)), others)
+        return HandedIn(tuple(taken), tuple(sorted(skipped, key=itemgetter(0))), others)
 
 
 def _all_of(path: Path) -> Iterator[tuple[str, Content]]:
@@ -97,7 +109,11 @@ def _all_of(path: Path) -> Iterator[tuple[str, Content]]:
         found = Plain("a file that is no ZIP" if path.exists() else "no such place")
         raise SceneError("", found, WHAT)
     if path.stat().st_size > LARGEST_ARCHIVE:
-        raise SceneError("", Plain("a larger ZIP"), f"at most {LARGEST_ARCHIVE:,} bytes")
+        raise SceneError(
+            "",
+            Plain("a larger ZIP"),
+            stated("at most {most} bytes", most=f"{LARGEST_ARCHIVE:,}"),
+        )
     return _of_archive(path, "")
 
 
@@ -116,11 +132,19 @@ def _of_folder(folder: Path) -> Iterator[tuple[str, Content]]:
         deep = len(Path(place).relative_to(folder).parts)
         folders[:] = sorted(name for name in folders if not _SYSTEMS_OWN.match(name))
         if deep > DEEPEST:
-            raise SceneError("", Plain("folders nested deeper"), f"at most {DEEPEST} deep")
+            raise SceneError(
+                "",
+                Plain("folders nested deeper"),
+                stated("at most {most} deep", most=DEEPEST),
+            )
         for name in [*names, *(each for each in folders if each.endswith(".jsonl"))]:
             count += 1
             if count > MOST_FILES:
-                raise SceneError("", Plain("more files"), f"at most {MOST_FILES:,} files")
+                raise SceneError(
+                    "",
+                    Plain("more files"),
+                    stated("at most {most} files", most=f"{MOST_FILES:,}"),
+                )
             path = Path(place) / name
             if not _SYSTEMS_OWN.match(name):
                 yield from _of_file(path, path.relative_to(folder).as_posix())
@@ -131,7 +155,8 @@ def _of_file(path: Path, name: str) -> Iterator[tuple[str, Content]]:
     try:
         if path.is_symlink() or not path.is_file():
             if name.endswith(".jsonl"):
-                yield name, "a link; links are not followed" if path.is_symlink() else "not a file"
+                is_link = path.is_symlink()
+                yield name, stated("a link; links are not followed" if is_link else "not a file")
             return
         if name.lower().endswith(".zip"):
             yield from _inner(path, name)
@@ -143,7 +168,7 @@ def _of_file(path: Path, name: str) -> Iterator[tuple[str, Content]]:
             like = _like_a_record(name, head)
             yield name, head + file.read(LARGEST_RECORD + 1 - len(head)) if like else head
     except OSError as error:
-        yield name, error.strerror or str(error)
+        yield name, as_fact(error.strerror or str(error))
 
 
 def _inner(
@@ -153,9 +178,9 @@ def _inner(
     try:
         yield from _of_archive(archive, f"{name}/", inner=inner)
     except SceneError as error:
-        yield name, str(error)
+        yield name, error.fact
     except ValueError as error:
-        yield name, f"a ZIP that cannot be read ({error})"
+        yield name, stated("a ZIP that cannot be read ({error})", error=error)
 
 
 def _of_archive(
@@ -171,14 +196,18 @@ def _of_archive(
                     continue
                 if name.lower().endswith(".zip") and not inner:
                     if entry.file_size > INNER_ARCHIVE:
-                        yield before + name, f"a ZIP of more than {INNER_ARCHIVE:,} bytes in a ZIP"
+                        most = f"{INNER_ARCHIVE:,}"
+                        larger = stated("a ZIP of more than {most} bytes in a ZIP", most=most)
+                        yield before + name, larger
                         continue
                     packed = io.BytesIO(opened.read(entry))
                     yield from _inner(packed, before + name, inner=True)
                     continue
                 yield before + name, _content_of(opened, entry, name)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
-        raise SceneError("", Plain(f"a ZIP that cannot be read ({error})"), "a whole ZIP") from None
+        raise SceneError(
+            "", Plain(stated("a ZIP that cannot be read ({error})", error=error)), "a whole ZIP"
+        ) from None
 
 
 def _content_of(opened: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str) -> Content:
@@ -189,30 +218,44 @@ def _content_of(opened: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str) -> C
                 return head
             return head + file.read(LARGEST_RECORD + 1 - len(head))
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RecordError) as error:
-        return f"it cannot be unpacked ({error})"
+        return stated("it cannot be unpacked ({error})", error=error)
 
 
 def _check_archive(entries: list[zipfile.ZipInfo]) -> None:
     """Raise SceneError for what no class hands in."""
     if len(entries) > MOST_FILES:
-        found = Plain(f"a ZIP of {len(entries):,} files")
-        raise SceneError("", found, f"at most {MOST_FILES:,} files")
+        found = Plain(stated("a ZIP of {count} files", count=f"{len(entries):,}"))
+        raise SceneError("", found, stated("at most {most} files", most=f"{MOST_FILES:,}"))
     unpacked = sum(entry.file_size for entry in entries)
     packed = sum(entry.compress_size for entry in entries)
     if unpacked > MOST_UNPACKED or (unpacked > SMALL and unpacked > STEEPEST * packed):
-        found = Plain(f"a ZIP of {packed:,} bytes that would unpack to {unpacked:,}")
-        allowed = f"at most {MOST_UNPACKED:,}, and {STEEPEST} times as many as packed"
+        found = Plain(
+            stated(
+                "a ZIP of {packed} bytes that would unpack to {unpacked}",
+                packed=f"{packed:,}",
+                unpacked=f"{unpacked:,}",
+            )
+        )
+        allowed = stated(
+            "at most {most}, and {times} times as many as packed",
+            most=f"{MOST_UNPACKED:,}",
+            times=STEEPEST,
+        )
         raise SceneError("", found, allowed)
     for entry in entries:
         name = _name_of(entry)
         parts = name.split("/")
         if name.startswith("/") or ".." in parts or re.match(r"[A-Za-z]:", name):
             raise SceneError(
-                "", Plain(f"a ZIP with the path {_shown(name)[:80]!r}"),
+                "", Plain(stated("a ZIP with the path {name}", name=f"{_shown(name)[:80]!r}")),
                 "paths within its own folder",
             )  # fmt: skip
         if len(parts) > DEEPEST:
-            raise SceneError("", Plain("folders nested deeper"), f"at most {DEEPEST} deep")
+            raise SceneError(
+                "",
+                Plain("folders nested deeper"),
+                stated("at most {most} deep", most=DEEPEST),
+            )
         if entry.flag_bits & 0x1:
             raise SceneError("", Plain("a ZIP with a password"), "one without")
 

@@ -51,7 +51,7 @@ def examine(job: Job) -> list[Work]:
                 set_ups[setting] = SetUp(there, measured, virtual_bench.sticking(there.scene))
             return [_judged(file, each, set_ups) for file, each in job]
     except (SceneError, Unanswerable) as error:
-        reason = facts.SCENE_REFUSED(reason=str(error))
+        reason = facts.SCENE_REFUSED(reason=error.fact)
     except _TooLongError:
         reason = facts.SCENE_TOO_LARGE()
     except Exception as error:  # a hostile scene may find what no test has

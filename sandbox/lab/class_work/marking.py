@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from sandbox import units
-from sandbox.facts import Fact, label
+from sandbox.facts import Fact, label, stated
 from sandbox.lab.analysis.uncertainty import (
     add,
     expanded,
@@ -21,6 +21,7 @@ from sandbox.lab.analysis.uncertainty import (
 from sandbox.lab.class_work import facts
 from sandbox.lab.class_work.evidence import FINEST, NEAR
 from sandbox.lab.class_work.work import Check, Work
+from sandbox.lab.facts import called
 from sandbox.lab.tables import naming
 from sandbox.scene import Plain, SceneError, nearest, quantities
 from sandbox.scene.read import file_bytes, read_bytes
@@ -114,7 +115,7 @@ class AwardedPoints(NamedTuple):
 def read_rule(path: Path) -> MarkingRule:
     """The rule in a TOML file. Raises SceneError, which names the file."""
     with naming(path):
-        return parse_rule(read_bytes(file_bytes(path, "a rule for marks (.toml)")))
+        return parse_rule(read_bytes(file_bytes(path, label("a rule for marks (.toml)"))))
 
 
 def parse_rule(document: Mapping[str, Any]) -> MarkingRule:
@@ -125,19 +126,26 @@ def parse_rule(document: Mapping[str, Any]) -> MarkingRule:
         if name == "step":
             continue
         if name not in known:
-            raise SceneError(name, None, f"one of {', '.join(known)}", nearest=nearest(name, known))
+            raise SceneError(
+                name,
+                None,
+                stated("one of {names}", names=", ".join(known)),
+                nearest=nearest(name, known),
+            )
         if not isinstance(table, dict):
-            raise SceneError(name, table, f"a table, as in [{name}]")
+            raise SceneError(name, table, stated("a table, as in [{name}]", name=name))
         for key in table:
             if key not in TABLES[name]:
-                allowed = f"one of {', '.join(TABLES[name])}"
+                allowed = stated("one of {names}", names=", ".join(TABLES[name]))
                 raise SceneError(f"{name}.{key}", None, allowed, nearest=nearest(key, TABLES[name]))
         tables[name] = {
             key: _number(f"{name}.{key}", table.get(key, setting.default), setting)
             for key, setting in TABLES[name].items()
         }
     if not set(tables) - {"late"}:
-        raise SceneError("", Plain("nothing to mark"), f"a table of {', '.join(TABLES)}")
+        raise SceneError(
+            "", Plain("nothing to mark"), stated("a table of {names}", names=", ".join(TABLES))
+        )
     ordered = {name: tables[name] for name in TABLES if name in tables}
     return MarkingRule(ordered, _number("step", document.get("step", STEP.default), STEP))
 
@@ -148,7 +156,11 @@ def _number(where: str, found: object, setting: Setting) -> float:
     good = isinstance(found, int | float) and not isinstance(found, bool)
     if good and (found == setting.default or setting.low <= float(found) <= setting.high):  # type: ignore[arg-type]
         return float(found)  # type: ignore[arg-type]
-    raise SceneError(where, found, f"a number from {setting.low:g} to {setting.high:g}")
+    raise SceneError(
+        where,
+        found,
+        stated("a number from {low} to {high}", low=f"{setting.low:g}", high=f"{setting.high:g}"),
+    )
 
 
 def marks(rule: MarkingRule, work: Work, late: str = "") -> list[AwardedPoints]:
@@ -224,7 +236,7 @@ def _agreement(work: Work, keys: Keys) -> tuple[float, Fact]:
     count = len(by_name) - len(off)
     why = facts.AGREE(count=count, all=len(by_name))
     if off:
-        names = tuple(facts.called(name) for name in off)
+        names = tuple(called(name) for name in off)
         why = facts.AGREE_BUT(count=count, all=len(by_name), names=names)
     return _part(count, len(by_name)), why
 

@@ -717,6 +717,41 @@ def could_be(quantity: str, correct: float, told: Sequence[Scene]) -> Candidate:
     return Candidate((), min(values), max(values))
 
 
+@dataclass(frozen=True)
+class NamedCandidate:
+    """What would explain a number that is not right: which misconceptions are named for it, where
+    its number may lie, and what it costs before any misfit."""
+
+    candidate: Candidate
+    names: tuple[Fact, ...]
+    cost: float
+
+
+def explanations(
+    scene: Scene, quantity: str, correct: float, told: Sequence[Scene] = ()
+) -> list[NamedCandidate]:
+    """The candidates whose numbers are clear of what is correct (SI), or could be by what was
+    `told`."""
+    truth = could_be(quantity, correct, told)
+    smooth = without_friction(scene) if told else None
+    without = right(smooth, quantity) if smooth is not None else None
+    # Where by what was told there may have been none, nobody left it out.
+    none_there = without is not None and truth.miss(without) <= FITS * abs(without)
+    found = []
+    for candidate in candidates(scene, quantity, told):
+        ends = candidate.low, candidate.high
+        if not all(truth.miss(end) > AS_BIG * abs(correct) for end in ends):
+            continue
+        cost = sum(OMISSION if name in OMISSIONS else MISTAKE for name in candidate.names)
+        names = tuple(
+            name
+            for name in candidate.names
+            if not (none_there and name == facts.FRICTION_LEFT_OUT())
+        )
+        found.append(NamedCandidate(candidate, names, cost + VAGUE * (not candidate.sharp)))
+    return found
+
+
 def named(
     scene: Scene,
     quantity: str,
@@ -733,24 +768,15 @@ def named(
     could have given many numbers must stand alone, and they lie closer together than the value lies
     from the right ones.
     """
-    truth = could_be(quantity, correct, told)
-    off = truth.miss(value)
-    best: list[tuple[float, Candidate]] = []
-    for candidate in candidates(scene, quantity, told):
+    off = could_be(quantity, correct, told).miss(value)
+    best: list[tuple[float, NamedCandidate]] = []
+    for each in explanations(scene, quantity, correct, told):
+        candidate = each.candidate
         miss = candidate.miss(value)
         ends = candidate.low, candidate.high
         allowed = max(FITS * max(map(abs, ends)), min(rounding, 2.0 * FITS * abs(value)))
-        distinct = all(truth.miss(end) > AS_BIG * abs(correct) for end in ends)
         fits = miss <= allowed and miss < CLEARLY * off
         vague = not candidate.sharp
-        if distinct and fits and not (vague and (candidate.names[1:] or candidate.width > off)):
-            cost = sum(OMISSION if name in OMISSIONS else MISTAKE for name in candidate.names)
-            cost += VAGUE * vague
-            best.append((cost + (miss / allowed if allowed else 0.0), candidate))
-    names = min(best, key=lambda item: item[0])[1].names if best else ()
-    smooth = without_friction(scene) if told else None
-    without = right(smooth, quantity) if smooth is not None else None
-    # Where by what was told there may have been none, nobody left it out.
-    if without is not None and truth.miss(without) <= FITS * abs(without):
-        names = tuple(name for name in names if name != facts.FRICTION_LEFT_OUT())
-    return names
+        if fits and not (vague and (candidate.names[1:] or candidate.width > off)):
+            best.append((each.cost + (miss / allowed if allowed else 0.0), each))
+    return min(best, key=lambda item: item[0])[1].names if best else ()

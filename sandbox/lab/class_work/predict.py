@@ -9,19 +9,28 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sandbox import theory, units
-from sandbox.facts import Fact
+from sandbox.facts import Fact, label, stated
 from sandbox.lab.class_work import facts, misconceptions
 from sandbox.lab.class_work.deal import Bench
 from sandbox.lab.class_work.record import RecordEntry, RecordError
 from sandbox.lab.class_work.record_writer import Writer
 from sandbox.lab.class_work.virtual_bench import truth
+from sandbox.lab.facts import called
 from sandbox.lab.wording import signed
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities
+from sandbox.scene.read import without_comma
 
 AGREES = 0.03
 """Share of the right number within which a prediction agrees with it. A choice."""
 
 Status = Literal["agrees", "differs", "wrong unit", "no number"]
+STATUSES: dict[Status, str] = {
+    "agrees": label("agrees"),
+    "differs": label("differs"),
+    "wrong unit": label("wrong unit"),
+    "no number": label("no number"),
+}
+"""In words."""
 
 _KINDS = (
     units.FORCE, units.MASS, units.LENGTH, units.ANGLE, units.SPEED, units.ACCELERATION,
@@ -116,6 +125,11 @@ class Assessment:
         return " ".join(map(str, self.remarks))
 
 
+def nothing_of(quantity: str) -> float:
+    """What of a quantity, SI, is as good as nothing."""
+    return 1e-6 if quantities.kind_of(quantity).dimension is units.NUMBER else 1e-4
+
+
 def judge(
     scene: Scene, quantity: str, text: str, right: float, told: Sequence[Scene] = ()
 ) -> Assessment:
@@ -130,7 +144,7 @@ def judge(
         return _wrong_unit(scene, quantity, text, right, written)
     scale = abs(value / written.number) if written.number else 0.0
     rounding = written.rounding * scale
-    nothing = 1e-6 if kind.dimension is units.NUMBER else 1e-4
+    nothing = nothing_of(quantity)
     difference = value / right - 1.0 if abs(right) > nothing else None
     known = misconceptions.could_be(quantity, right, told)
     nearest_right = min(max(value, known.low), known.high)
@@ -204,17 +218,17 @@ def _off_by(value: float, right: float) -> Fact:
     return off[size < 1.0](percent=f"{abs(100.0 * (size - 1.0)):.3g}")
 
 
-def shown_difference(difference: float) -> str:
+def shown_difference(difference: float) -> Fact:
     """A prediction's difference, as a table shows it.
 
-    >>> shown_difference(0.0512), shown_difference(100.38), shown_difference(-2.0)
-    ('+5.1 %', '101 times', 'wrong sign')
+    >>> [str(shown_difference(each)) for each in (0.0512, 100.38, -2.0)]
+    ['+5.1 %', '101 times', 'wrong sign']
     """
     if difference < -1.0:
-        return "wrong sign"
+        return stated("wrong sign")
     if difference >= MANY_TIMES - 1.0:
-        return f"{units.significant(1.0 + difference, 3)} times"
-    return f"{signed(100.0 * difference, 1)} %"
+        return stated("{number} times", number=units.significant(1.0 + difference, 3))
+    return stated("{share} %", share=signed(100.0 * difference, 1))
 
 
 def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: Value) -> Assessment:
@@ -266,14 +280,17 @@ def commit(
     known = quantities.names(scene)
     if quantity not in known:
         raise SceneError(
-            f"--commit {quantity}", None, f"one of {', '.join(asked(scene) or known)}",
+            f"--commit {quantity}",
+            None,
+            stated("one of {names}", names=tuple(map(called, asked(scene) or known))),
             nearest=nearest(quantity, known),
-        )  # fmt: skip
+        )
+    text = units.pointed(text.strip())
     if read_value(text) is None:
-        allowed = f'a number with its unit, as in "3.8 N"{units.comma_hint(text)}'
-        raise SceneError(f"--commit {quantity}", text, allowed)
+        allowed = stated('a number with its unit, as in "3.8 N"')
+        raise SceneError(f"--commit {quantity}", text, without_comma(allowed, text))
     kind = "second prediction" if second else "prediction"
-    return writer.add(kind, quantity=quantity, text=text.strip(), reason=reason.strip())
+    return writer.add(kind, quantity=quantity, text=text, reason=reason.strip())
 
 
 def missing(writer: Writer, scene: Scene) -> list[str]:
@@ -284,8 +301,14 @@ def missing(writer: Writer, scene: Scene) -> list[str]:
 def check_predicted(writer: Writer, scene: Scene) -> None:
     """Raise RecordError where a prediction is still owed: nothing moves before."""
     if writer.record.trials == 0 and (owed := missing(writer, scene)):
-        named = ", ".join(map(quantities.title, owed))
-        raise RecordError(f"predict first: {named} (sandbox predict SCENE --record {writer.path})")
+        named = tuple(map(called, owed))
+        raise RecordError(
+            stated(
+                "predict first: {named} (sandbox predict SCENE --record {path})",
+                named=named,
+                path=writer.path,
+            )
+        )
 
 
 # What happened.

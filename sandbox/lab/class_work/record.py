@@ -63,7 +63,9 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files
-from sandbox.lab.class_work.facts import called
+from sandbox.facts import Fact, label, stated
+from sandbox.lab.facts import called
+from sandbox.scene.errors import as_fact
 
 FORMAT, VERSION = "sandbox-record", 1
 PREDICTIONS = ("prediction", "second prediction")
@@ -76,7 +78,11 @@ MOST_SET = 20
 
 
 class RecordError(Exception):
-    """A record that cannot be used or added to; the text, for the user, says why."""
+    """A record that cannot be used or added to; says why, in a text of the program's or a fact."""
+
+    def __init__(self, why: str | Fact) -> None:
+        super().__init__(why)
+        self.fact = as_fact(why)
 
 
 @dataclass(frozen=True)
@@ -193,20 +199,36 @@ def read(path: Path) -> Record:
 def parse(raw: bytes) -> Record:
     """The record in some bytes. Raises RecordError as `read` does."""
     if len(raw) > LARGEST_RECORD:
-        raise RecordError(f"it is larger than a record may be ({LARGEST_RECORD:,} bytes)")
+        raise RecordError(
+            stated(
+                "it is larger than a record may be ({most} bytes)",
+                most=f"{LARGEST_RECORD:,}",
+            )
+        )
     whole, _, torn = as_written(raw).rpartition(b"\n")
     lines = whole.split(b"\n") if whole else []
     if not lines:
         raise RecordError("it holds no whole line")
     if len(lines) > MOST_LINES:
-        raise RecordError(f"it has more lines than a record may have ({MOST_LINES:,})")
+        raise RecordError(
+            stated(
+                "it has more lines than a record may have ({most})",
+                most=f"{MOST_LINES:,}",
+            )
+        )
     header = _header(_object(lines[0], 0))
     entries: list[RecordEntry] = []
     course = Course()
     for number, line in enumerate(lines[1:], 1):
         found = _object(line, number)
         if found.get("previous") != digest(lines[number - 1]):
-            raise RecordError(f"line {number + 1} does not follow on the line before it: {_CHAIN}")
+            raise RecordError(
+                stated(
+                    "line {number} does not follow on the line before it: one of the two was "
+                    "changed, or a line was taken out or put in",
+                    number=number + 1,
+                )
+            )
         entries.append(_entry(found, number, course))
     scene = header["scene"]
     return Record(
@@ -225,37 +247,38 @@ def as_written(raw: bytes) -> bytes:
     return raw.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n")
 
 
-_CHAIN = "one of the two was changed, or a line was taken out or put in"
-
-
 def _bytes_of(path: Path) -> bytes:
     try:
         if path.exists() and not path.is_file():
-            raise RecordError(f"{path}: not a file")
+            raise RecordError(stated("{path}: not a file", path=path))
         return files.read_bounded(path, LARGEST_RECORD)
     except OSError as error:
-        raise RecordError(f"{path}: {error.strerror or error}") from None
+        raise RecordError(
+            stated("{path}: {reason}", path=path, reason=error.strerror or error)
+        ) from None
     except ValueError as error:  # a NUL in the name
-        raise RecordError(f"{path!r}: {error}") from None
+        raise RecordError(stated("{path}: {error}", path=f"{path!r}", error=error)) from None
 
 
 def _object(line: bytes, number: int) -> dict[str, Any]:
     """The JSON object on a line, its common keys checked."""
-    where = f"line {number + 1}"
+    where = stated("line {number}", number=number + 1)
     if len(line) > (LONGEST_LINE if number else LONGEST_HEADER):
-        raise RecordError(f"{where} is longer than the format allows")
+        raise RecordError(stated("{where} is longer than the format allows", where=where))
     try:
         found = json.loads(line.decode(), parse_constant=_no_constant)
     except (ValueError, RecursionError):
-        raise RecordError(f"{where} is not JSON") from None
+        raise RecordError(stated("{where} is not JSON", where=where)) from None
     if not isinstance(found, dict):
-        raise RecordError(f"{where} is not a JSON object")
+        raise RecordError(stated("{where} is not a JSON object", where=where))
     if found.get("sequence") != number or isinstance(found.get("sequence"), bool):
-        raise RecordError(f"{where} does not have the sequence number {number}")
+        raise RecordError(
+            stated("{where} does not have the sequence number {number}", where=where, number=number)
+        )
     if not is_time(found.get("time")):
-        raise RecordError(f"{where} has no time in UTC")
+        raise RecordError(stated("{where} has no time in UTC", where=where))
     if not isinstance(found.get("kind"), str):
-        raise RecordError(f"{where} does not say what kind of line it is")
+        raise RecordError(stated("{where} does not say what kind of line it is", where=where))
     return found
 
 
@@ -277,9 +300,9 @@ def is_time(found: object) -> bool:
 
 def _header(found: dict[str, Any]) -> dict[str, Any]:
     if found["kind"] != "header" or found.get("format") != FORMAT:
-        raise RecordError(f"its first line is not the header of a {FORMAT} file")
+        raise RecordError(stated("its first line is not the header of a {name} file", name=FORMAT))
     if found.get("version") != VERSION or isinstance(found["version"], bool):
-        raise RecordError(f"it is of a version other than {VERSION}")
+        raise RecordError(stated("it is of a version other than {version}", version=VERSION))
     scene = found.get("scene")
     if (
         found.get("previous") != ""
@@ -311,7 +334,9 @@ def _entry(found: dict[str, Any], number: int, course: Course) -> RecordEntry:
     try:
         course.take(entry)
     except RecordError as error:
-        raise RecordError(f"line {number + 1}: {error}") from None
+        raise RecordError(
+            stated("line {number}: {error}", number=number + 1, error=error.fact)
+        ) from None
     return entry
 
 
@@ -383,7 +408,7 @@ class Course:
         """Raise RecordError where an entry may not come next."""
         body, kind = entry.body, entry.kind
         if kind not in KINDS:
-            raise RecordError(f"entries are of the kinds {', '.join(KINDS)}")
+            raise RecordError(stated("entries are of the kinds {names}", names=", ".join(KINDS)))
         if self._closed:
             raise RecordError("the record is closed: nothing can be added")
         if kind in PREDICTIONS:
@@ -399,14 +424,22 @@ class Course:
                     raise RecordError("what a trial sets is a table of a few keys and short values")
                 if trial != self._trials + 1 or trial > MOST_TRIALS:
                     raise RecordError(
-                        f"trials are numbered from 1 to {MOST_TRIALS} at most, one after another"
+                        stated(
+                            "trials are numbered one after another, from 1 to {most} at most",
+                            most=MOST_TRIALS,
+                        )
                     )
             elif kind == "reading":
                 self._check_reading(entry)
             else:
                 self._check_struck(entry)
         elif kind == "note" and not _is_words(body.get("text")):
-            raise RecordError(f"a note is a text of {LONGEST_WORDS} characters at most")
+            raise RecordError(
+                stated(
+                    "a note is a text of {most} characters at most",
+                    most=LONGEST_WORDS,
+                )
+            )
         elif kind == "closing" and body.get("entries") != entry.sequence:
             raise RecordError("the closing line counts the lines before it wrongly")
 
@@ -414,19 +447,30 @@ class Course:
         body, name = entry.body, entry.quantity
         if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
             raise RecordError(
-                f"a prediction has a quantity and a value of {LONGEST_VALUE} characters at most"
+                stated(
+                    "a prediction has a quantity and a value of {most} characters at most",
+                    most=LONGEST_VALUE,
+                )
             )
         if not _is_words(body.get("reason"), 3):
             raise RecordError(
-                f"a prediction has a reason in words, of 3 to {LONGEST_WORDS:,} characters"
+                stated(
+                    "a prediction has a reason in words, of 3 to {most} characters",
+                    most=f"{LONGEST_WORDS:,}",
+                )
             )
         if first := self._predicted.get((entry.kind, name)):
-            raise RecordError(
-                f"{called(name)} was predicted at {first.time}; that stands"
-                + ("" if "second" in entry.kind else ", and a second prediction can follow it")
-            )
+            stands = label("{quantity} was predicted at {time}; that stands")
+            if entry.kind == "prediction":
+                stands = label(
+                    "{quantity} was predicted at {time}; that stands, and a second prediction can "
+                    "follow it"
+                )
+            raise RecordError(stated(stands, quantity=called(name), time=first.time))
         if entry.kind == "second prediction" and ("prediction", name) not in self._predicted:
-            raise RecordError(f"{called(name)} has no first prediction yet")
+            raise RecordError(
+                stated("{quantity} has no first prediction yet", quantity=called(name))
+            )
         if entry.kind == "prediction" and self._trials:
             raise RecordError("a first prediction comes before the first trial")
 
@@ -434,25 +478,39 @@ class Course:
         body, name = entry.body, entry.quantity
         if not is_label(body.get("quantity")) or not is_label(body.get("text"), LONGEST_VALUE):
             raise RecordError(
-                f"a reading has a quantity and a value of {LONGEST_VALUE} characters at most"
+                stated(
+                    "a reading has a quantity and a value of {most} characters at most",
+                    most=LONGEST_VALUE,
+                )
             )
         if not 1 <= entry.trial <= self._trials:
-            raise RecordError(f"there is no trial {entry.trial}")
+            raise RecordError(stated("there is no trial {trial}", trial=entry.trial))
         if (entry.trial, name) in self._read:
             raise RecordError(
-                f"{called(name)} was read in trial {entry.trial}: that stands; take another trial"
+                stated(
+                    "{quantity} was read in trial {trial}: that stands; take another trial",
+                    quantity=called(name),
+                    trial=entry.trial,
+                )
             )
 
     def _check_struck(self, entry: RecordEntry) -> None:
         reading = entry.trial, entry.quantity
-        where = f"{called(entry.quantity)} in trial {entry.trial}"
+        name = called(entry.quantity)
+        where = stated("{quantity} in trial {number}", quantity=name, number=entry.trial)
         if reading not in self._read:
-            raise RecordError(f"{where} was not read: only what was read can be struck out")
+            raise RecordError(
+                stated("{where} was not read: only what was read can be struck out", where=where)
+            )
         if (entry.kind == STRIKING_OUT) == (reading in self._struck):
-            done = "is struck out already" if reading in self._struck else "is not struck out"
-            raise RecordError(f"{where} {done}")
+            done = label("{where} is not struck out")
+            if reading in self._struck:
+                done = label("{where} is struck out already")
+            raise RecordError(stated(done, where=where))
         if entry.kind == STRIKING_OUT and not _is_words(entry.body.get("reason"), 3):
             raise RecordError(
-                f"a reading is struck out with a reason in words, of 3 to {LONGEST_WORDS:,} "
-                "characters"
+                stated(
+                    "a reading is struck out with a reason in words, of 3 to {most} characters",
+                    most=f"{LONGEST_WORDS:,}",
+                )
             )

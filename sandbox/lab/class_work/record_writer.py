@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files
+from sandbox.facts import stated
 from sandbox.lab.class_work.record import (
     FORMAT,
     LARGEST_RECORD,
@@ -49,17 +50,24 @@ def opened(
     first.
     """
     if not is_label(student):
-        raise RecordError(f"a student's label is printable, {LONGEST_LABEL} characters at most")
+        raise RecordError(
+            stated(
+                "a student's label is printable, {most} characters at most",
+                most=LONGEST_LABEL,
+            )
+        )
     header = _first_line(student, scene_name, scene_text, token)
     flags = os.O_RDWR | os.O_CREAT | os.O_APPEND
     flags |= getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
         handle = os.open(path, flags, 0o666)
     except (OSError, ValueError) as error:
-        raise RecordError(f"{path}: {getattr(error, 'strerror', None) or error}") from None
+        raise RecordError(
+            stated("{path}: {error}", path=path, error=getattr(error, "strerror", None) or error)
+        ) from None
     try:
         if not stat.S_ISREG(os.fstat(handle).st_mode):
-            raise RecordError(f"{path}: not a file")
+            raise RecordError(stated("{path}: not a file", path=path))
         _hold(handle, path)
         raw = _recovered(path, handle)
         if not raw:
@@ -68,15 +76,26 @@ def opened(
                 _append(handle, raw)
                 _sync_folder(path)
             except OSError as error:
-                raise RecordError(f"{path}: {error.strerror or error}") from None
+                raise RecordError(
+                    stated("{path}: {reason}", path=path, reason=error.strerror or error)
+                ) from None
         try:
             record = parse(raw)
         except RecordError as error:
-            raise RecordError(f"{path}: {error}") from None
+            raise RecordError(stated("{path}: {error}", path=path, error=error.fact)) from None
         if record.student != student:
-            raise RecordError(f"{path}: the record of {record.student}, not of {student}")
+            raise RecordError(
+                stated(
+                    "{path}: the record of {student}, not of {other}",
+                    path=path,
+                    student=record.student,
+                    other=student,
+                )
+            )
         if record.scene_hash != digest(scene_text):
-            raise RecordError(f"{path}: begun on another scene, or before this one was changed")
+            raise RecordError(
+                stated("{path}: begun on another scene, or before this one was changed", path=path)
+            )
         yield Writer(path, handle, record, raw)
     finally:
         os.close(handle)
@@ -87,11 +106,17 @@ def _hold(handle: int, path: Path) -> None:
     try:
         files.lock(handle, wait=False)
     except BlockingIOError:
-        raise RecordError(f"{path}: open in another program; close it there first") from None
+        raise RecordError(
+            stated("{path}: open in another program; close it there first", path=path)
+        ) from None
     except OSError as error:
         raise RecordError(
-            f"{path}: it cannot be held against other programs ({error}); "
-            "allowed: a file on a disk of this computer"
+            stated(
+                "{path}: it cannot be held against other programs ({error}); allowed: a file on a "
+                "disk of this computer",
+                path=path,
+                error=error,
+            )
         ) from None
 
 
@@ -126,7 +151,9 @@ class Writer:
             _append(self._handle, line + b"\n")
         except OSError as error:
             reason = error.strerror or error
-            raise RecordError(f"{reason}; this entry is not in the record") from None
+            raise RecordError(
+                stated("{reason}; this entry is not in the record", reason=reason)
+            ) from None
         self._last, self._size = line, self._size + len(line) + 1
         self._course.take(entry)
         self.record = replace(record, entries=(*record.entries, entry), torn=b"")
@@ -157,7 +184,12 @@ def _first_line(student: str, scene_name: str, scene_text: str, token: str | Non
     }
     line = _line(found)
     if len(line) > LONGEST_HEADER:
-        raise RecordError(f"the scene is too long for a record ({LONGEST_HEADER:,} bytes at most)")
+        raise RecordError(
+            stated(
+                "the scene is too long for a record ({most} bytes at most)",
+                most=f"{LONGEST_HEADER:,}",
+            )
+        )
     return line
 
 
@@ -204,7 +236,7 @@ def _recovered(path: Path, handle: int) -> bytes:
         return raw
     begins = b'{"format": "' + FORMAT.encode()
     if not as_written(raw).startswith(begins[: len(raw)]):
-        raise RecordError(f"{path}: not a record")
+        raise RecordError(stated("{path}: not a record", path=path))
     aside = path.with_name(path.name + ".torn")
     # In a folder that others share, a link of that name could lead anywhere.
     flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND
@@ -217,5 +249,7 @@ def _recovered(path: Path, handle: int) -> bytes:
         os.ftruncate(handle, end)
         os.fsync(handle)
     except OSError as error:
-        raise RecordError(f"{aside}: {error.strerror or error}") from None
+        raise RecordError(
+            stated("{aside}: {reason}", aside=aside, reason=error.strerror or error)
+        ) from None
     return raw[:end]

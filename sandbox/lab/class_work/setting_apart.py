@@ -1,16 +1,40 @@
-"""Which of the records that were handed in count: one of each student, on a scene of this class."""
+"""Which of the records that were handed in count: one of each student, on a scene of this class; of
+several attempts the last, the first or, by the marks, the best."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from typing import NamedTuple
+from functools import lru_cache
+from typing import Literal, NamedTuple
 
 from sandbox.facts import Fact
 from sandbox.lab.class_work import facts
+from sandbox.lab.class_work.deal import which_attempt
 from sandbox.lab.class_work.record import Record
 
 HandedRecord = tuple[str, Record]
 """A record and the name of its file."""
+
+
+Counting = Literal["last", "first", "best"]
+"""Which attempt of a student counts."""
+
+
+class Attempt(NamedTuple):
+    """The number of the attempt that a record is of, and the hash of the first one's scene."""
+
+    number: int
+    first_hash: str
+
+
+def attempt(record: Record) -> Attempt:
+    """Which attempt a record is of."""
+    return _attempt(record.scene_text, record.scene_name)
+
+
+@lru_cache(maxsize=4096)
+def _attempt(text: str, name: str) -> Attempt:
+    return Attempt(*which_attempt(text, name))
 
 
 class Apart(NamedTuple):
@@ -26,13 +50,15 @@ def set_apart(
     dealt: Mapping[str, str] | None = None,
     roster: Collection[str] | None = None,
     scene_hash: str | None = None,
+    counting: Counting = "last",
 ) -> tuple[list[HandedRecord], list[Apart]]:
     """The records that count, and the others.
 
     Of no account are those of students who are not in the deal (`dealt`: the hash of each one's
     scene) or the roster, those on a scene that nobody was dealt or other than `scene_hash`, earlier
     states and copies of a record, and of several records of one student all but the finished one
-    that was begun first: who begins again has seen the machine.
+    that was begun first: who begins again has seen the machine. Of several attempts with values of
+    their own the last or the first that is finished counts; for the best all are kept.
     """
     kept: list[HandedRecord] = []
     apart: list[Apart] = []
@@ -44,6 +70,9 @@ def set_apart(
             apart.append(Apart(file, record.label, why))
     for split in (_copies, _further):
         kept, more = split(kept)
+        apart += more
+    if counting != "best":
+        kept, more = _attempts(kept, counting)
         apart += more
     return kept, sorted(apart)
 
@@ -58,9 +87,9 @@ def _stranger(
         return facts.KEY_HAS_NOT(student=record.label)
     if roster is not None and record.label not in roster:
         return facts.ROSTER_HAS_NOT(student=record.label)
-    if dealt is not None and record.scene_hash not in dealt.values():
+    if dealt is not None and attempt(record).first_hash not in dealt.values():
         return facts.OTHER_SCENE(student=record.label)
-    if scene_hash is not None and record.scene_hash != scene_hash:
+    if scene_hash is not None and attempt(record).first_hash != scene_hash:
         return facts.SCENE_NOT_ASKED(scene=record.scene_name)
     return None
 
@@ -85,15 +114,38 @@ def _copies(records: Sequence[HandedRecord]) -> tuple[list[HandedRecord], list[A
 
 
 def _further(records: Sequence[HandedRecord]) -> tuple[list[HandedRecord], list[Apart]]:
-    kept: dict[str, HandedRecord] = {}
+    kept: dict[tuple[str, int], HandedRecord] = {}
     apart: list[Apart] = []
     for file, record in sorted(records, key=_rank):
-        if record.label in kept:
-            counted = kept[record.label][0]
-            why = facts.SECOND_RECORD(student=record.label, counted=counted)
+        which = record.label, attempt(record).number
+        if which in kept:
+            why = facts.SECOND_RECORD(student=record.label, counted=kept[which][0])
             apart.append(Apart(file, record.label, why))
         else:
+            kept[which] = (file, record)
+    return list(kept.values()), apart
+
+
+def _attempts(
+    records: Sequence[HandedRecord], counting: Counting
+) -> tuple[list[HandedRecord], list[Apart]]:
+    """Of each student the last or the first attempt that is finished, or else that is not."""
+    sense = -1 if counting == "last" else 1
+    kept: dict[str, HandedRecord] = {}
+    apart: list[Apart] = []
+    for file, record in sorted(
+        records, key=lambda each: (not each[1].closed, sense * attempt(each[1]).number)
+    ):
+        if record.label not in kept:
             kept[record.label] = (file, record)
+            continue
+        as_what = facts.LAST_COUNTS if counting == "last" else facts.FIRST_COUNTS
+        why = as_what(
+            attempt=attempt(record).number,
+            counted=attempt(kept[record.label][1]).number,
+            student=record.label,
+        )
+        apart.append(Apart(file, record.label, why))
     return list(kept.values()), apart
 
 

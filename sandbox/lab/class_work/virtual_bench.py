@@ -17,12 +17,14 @@ from statistics import NormalDist
 
 from sandbox import engine, theory, units
 from sandbox.check import SIMULATION_REFUSES
+from sandbox.facts import stated
 from sandbox.lab.analysis.inputs import losses, surfaces
 from sandbox.lab.class_work.deal import Bench, fraction
 from sandbox.lab.class_work.record import Record
 from sandbox.lab.parts import entry_of
 from sandbox.lab.parts.entry import FORMS
 from sandbox.lab.parts.entry import Instrument as Instrument
+from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities, revised
 from sandbox.scene.parts import Gauge, Rule
 
@@ -111,7 +113,7 @@ def instrument_for(scene: Scene, quantity: str) -> Instrument:
     if quantity not in found:
         if not found:
             raise SceneError(quantity, None, "nothing: this bench has no instrument")
-        allowed = f"what this bench can measure: {', '.join(found)}"
+        allowed = stated("what this bench can measure: {names}", names=", ".join(found))
         raise SceneError(quantity, None, allowed, nearest=nearest(quantity, found))
     return found[quantity]
 
@@ -204,7 +206,7 @@ COLUMNS, WINDOW = 10, 7
 """Characters to a division, and divisions shown."""
 
 
-def text_scale(look: Look) -> str:
+def text_scale(look: Look, display: Display) -> str:
     """A piece of the scale about the pointer in plain characters: a tenth of a division to each.
 
     Long strokes carry numbers. `^` is the pointer as it is seen; `o` is its image in the mirror of
@@ -233,8 +235,14 @@ def text_scale(look: Look) -> str:
         line[max(at, 0)] = "o"
     line[min(max(_column(seen, first), 0), len(line) - 1)] = "^"
     rows = ["".join(row).rstrip() for row in (numbers, long, short, line)]
-    stop = f"\nThe pointer lies against the {look.at_stop} stop." if look.at_stop else ""
-    return "\n".join([f"{quantities.title(i.quantity)}, in {i.unit}", *rows]) + stop
+    name = display.heading(i.quantity, unit=False)
+    heading = display.say("{quantity}, in {unit}", quantity=name, unit=i.unit)
+    stop = {
+        "": [],
+        "low": [display.say("The pointer lies against the low stop.")],
+        "high": [display.say("The pointer lies against the high stop.")],
+    }[look.at_stop]
+    return "\n".join([heading, *rows, *stop])
 
 
 def _column(place: float, first: int) -> int:

@@ -77,6 +77,9 @@ class Work:
     """Of first predictions."""
     second_reasons: Mapping[str, str] = field(default_factory=dict)
     flags: tuple[Flag, ...] = ()
+    attempt: int = 1
+    first_hash: str = ""
+    """The hash of the scene of the first attempt."""
 
     def with_flags(self, flags: Sequence[Flag]) -> Work:
         """The same with more flags."""

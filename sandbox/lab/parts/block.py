@@ -24,7 +24,7 @@ from sandbox.scene.parts import Block, Loss
 
 TENSION_RATIO = 1.10
 """The most by which the tension plausibly grows over one sheave."""
-SOURCE = (
+SOURCE = label(
     "a tension ratio of 1.04 to 1.09 a sheave in the Wire Rope Users Manual, 4th ed., pp. 86-88; "
     "a tenth a sheave in Nicholls's Seamanship, p. 40"
 )
@@ -59,7 +59,7 @@ def _frictions(_scene: Scene, block: Block, loss: Loss) -> Iterator[Friction]:
     if loss == "bearing" and block.pin_radius > 0.0:
         # Of parallel parts the ratio is (1 + q) / (1 - q), q = coefficient x pin / sheave radius.
         most = (TENSION_RATIO - 1.0) / (TENSION_RATIO + 1.0) * (block.radius / block.pin_radius)
-        yield Friction("bearing friction of the sheaves", True, most, SOURCE)
+        yield Friction(label("bearing friction of the sheaves"), True, most, SOURCE)
 
 
 def _stand(scene: Scene, block: Block) -> float | None:

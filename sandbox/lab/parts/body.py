@@ -37,7 +37,7 @@ def _apparatus(_scene: Scene, body: Body, display: Display) -> Iterator[str]:
 
 def _frictions(_scene: Scene, body: Body, loss: Loss) -> Iterator[Friction]:
     if loss == "rolling arm" and body.rolls:
-        yield Friction("rolling resistance")
+        yield Friction(label("rolling resistance"))
 
 
 def _own_mass(body: Body) -> PointMass:

@@ -76,7 +76,7 @@ def _cautions(_scene: Scene, _lever: Lever, display: Display) -> Iterator[Cautio
 
 def _frictions(_scene: Scene, lever: Lever, loss: Loss) -> Iterator[Friction]:
     if loss == "bearing" and lever.fulcrum is not None and lever.pin_radius > 0.0:
-        yield Friction("friction at the fulcrum")
+        yield Friction(label("friction at the fulcrum"))
 
 
 def _stand(_scene: Scene, lever: Lever) -> float | None:

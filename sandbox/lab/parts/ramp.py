@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from sandbox import units
+from sandbox.facts import label
 from sandbox.lab.parts.entry import (
     Caution,
     Danger,
@@ -47,7 +48,7 @@ def _frictions(scene: Scene, ramp: Ramp, loss: Loss) -> Iterator[Friction]:
     """That at rest of a machine that is held, else that of sliding."""
     slides = any(body.on.part == ramp.name and not body.rolls for body in scene.of(Body))
     if slides and loss == ("static" if scene.about.mode == "held" else "kinetic"):
-        yield Friction("friction at rest" if loss == "static" else "sliding friction")
+        yield Friction(label("friction at rest" if loss == "static" else "sliding friction"))
 
 
 def _varied(_scene: Scene, ramp: Ramp, _load: str, _on: Mount) -> Iterator[Varied]:

@@ -55,7 +55,7 @@ def _cautions(_scene: Scene, _wheel_and_axle: WheelAndAxle, display: Display) ->
 
 def _frictions(_scene: Scene, winch: WheelAndAxle, loss: Loss) -> Iterator[Friction]:
     if loss == "bearing" and winch.pin_radius > 0.0:
-        yield Friction("friction of the spindle")
+        yield Friction(label("friction of the spindle"))
 
 
 def _stand(_scene: Scene, _wheel_and_axle: WheelAndAxle) -> float:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from sandbox import units
+from sandbox.facts import Amount, Fact, stated
 from sandbox.lab.planning.bench import Dial, Limits, readings_of, standing
 from sandbox.lab.planning.search import HIGHEST, LOWEST, MOVED, Judge, Point, Range, Share
 from sandbox.lab.planning.sweeps import Sweep, default_sweeps, set_to, swept_dimension
@@ -34,7 +35,7 @@ class Plan:
     points: tuple[tuple[Point, ...], ...]
     """For each gauge, the first variable running fastest."""
     ranges: tuple[Range, ...]
-    remarks: tuple[str, ...]
+    remarks: tuple[Fact, ...]
 
 
 def plan(
@@ -60,7 +61,7 @@ def plan(
     if not readings_of(scene):
         raise SceneError(
             "",
-            Plain(f"nothing in {scene.name} that a gauge reads"),
+            Plain(stated("nothing in {name} that a gauge reads", name=scene.name)),
             "a scene with a rope, a hand or a prop",
         )
     dials = tuple(dials) or tuple(
@@ -94,7 +95,9 @@ def plan(
 
 def _check(scene: Scene, sweeps: Sequence[Sweep], limits: Limits) -> None:
     if len(sweeps) > 2:
-        raise SceneError("--vary", Plain(f"{len(sweeps)} values to vary"), "one or two")
+        raise SceneError(
+            "--vary", Plain(stated("{count} values to vary", count=len(sweeps))), "one or two"
+        )
     if len({sweep.key for sweep in sweeps}) < len(sweeps):
         raise SceneError("--vary", Plain("the same key twice"), "two different keys")
     for sweep in sweeps:
@@ -111,33 +114,52 @@ def _check(scene: Scene, sweeps: Sequence[Sweep], limits: Limits) -> None:
                 raise SceneError(
                     f"{option} {name}",
                     None,
-                    f"one of {', '.join(allowed) or 'the parts that bear (there are none)'}",
+                    stated(
+                        "one of {names}",
+                        names=", ".join(allowed) or "the parts that bear (there are none)",
+                    ),
                     nearest=nearest(name, allowed),
                 )
 
 
-def _remarks_on(scene: Scene, limits: Limits) -> tuple[str, ...]:
+def _remarks_on(scene: Scene, limits: Limits) -> tuple[Fact, ...]:
     found = [
-        f"Usable: {100 * LOWEST:.0f} % to {100 * HIGHEST:.0f} % of the scale; hand within "
-        f"{units.handy(limits.rule, units.LENGTH, 3)} of rule; a tenth more or less friction "
-        f"changes no reading by more than {100 * MOVED:.0f} %.",
-        "division, %: one division over the reading; u, %: the standard uncertainty of reading to "
-        "it, 0.29 of a division (rectangular distribution), over the reading.",
+        stated(
+            "Usable: {low} % to {high} % of the scale; hand within {rule} of rule; a tenth more or "
+            "less friction changes no reading by more than {share} %.",
+            low=f"{100 * LOWEST:.0f}",
+            high=f"{100 * HIGHEST:.0f}",
+            rule=Amount(limits.rule, units.LENGTH, 3),
+            share=f"{100 * MOVED:.0f}",
+        ),
+        stated(
+            "division, %: one division over the reading; u, %: the standard uncertainty of reading "
+            "to it, 0.29 of a division (rectangular distribution), over the reading."
+        ),
     ]
     unlimited = [
         r.name for r in scene.of(Rope) if r.breaking_load is None and r.name not in limits.safe
     ]
     if unlimited:
-        found.append(f"No safe load was stated for {', '.join(unlimited)} (--safe NAME=FORCE).")
+        found.append(
+            stated(
+                "No safe load was stated for {names} (--safe NAME=FORCE).", names=tuple(unlimited)
+            )
+        )
     unstated = [name for name in standing(scene) if name not in limits.stands]
     if unstated:
         found.append(
-            f"Tipping was not judged for {', '.join(unstated)}, taken as clamped to the bench "
-            "(--stand NAME=BASE/HEIGHT/MASS for a free stand)."
+            stated(
+                "Tipping was not judged for {names}, taken as clamped to the bench "
+                "(--stand NAME=BASE/HEIGHT/MASS for a free stand).",
+                names=tuple(unstated),
+            )
         )
     if plain_tackle(scene):
         found.append(
-            "With other parts of rope, the moving block's mass goes with its sheaves and the "
-            "hand's travel with the parts."
+            stated(
+                "With other parts of rope, the moving block's mass goes with its sheaves and the "
+                "hand's travel with the parts."
+            )
         )
     return tuple(found)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 from sandbox import theory, units
-from sandbox.facts import Amount, Fact
+from sandbox.facts import Amount, Fact, label
 from sandbox.lab import facts
 from sandbox.lab.analysis.inputs import has_friction, with_friction_scaled
 from sandbox.lab.planning.bench import Dial, Limits, borne, readings_of, tips
@@ -26,13 +26,13 @@ FEWEST_DIVISIONS = 5
 
 Suitability = Literal["usable", "low", "over", "unsafe", "sticking", "off the rule", "no answer"]
 VERDICTS: dict[Suitability, str] = {
-    "usable": "usable",
-    "low": "reading too low on the scale",
-    "over": "over the upper part of the scale",
-    "unsafe": "over a safe load, or a stand tips",
-    "sticking": "near the edge of sticking",
-    "off the rule": "off the rule, or too small a rise",
-    "no answer": "no answer: the machine does not work so",
+    "usable": label("usable"),
+    "low": label("reading too low on the scale"),
+    "over": label("over the upper part of the scale"),
+    "unsafe": label("over a safe load, or a stand tips"),
+    "sticking": label("near the edge of sticking"),
+    "off the rule": label("off the rule, or too small a rise"),
+    "no answer": label("no answer: the machine does not work so"),
 }
 
 
@@ -49,7 +49,7 @@ class Point:
 
     @property
     def why(self) -> str:
-        """The reason in words."""
+        """The reason in English words."""
         return str(self.reason or "")
 
 
@@ -86,9 +86,7 @@ def _percent(share: float) -> str:
 
 
 def _reason_of(error: Unanswerable | SceneError) -> Fact:
-    if isinstance(error, Unanswerable):
-        return error.fact
-    return facts.NOT_ALLOWED(problem=str(error))
+    return error.fact
 
 
 class Judge:

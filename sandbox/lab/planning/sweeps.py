@@ -7,8 +7,11 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from sandbox import units
+from sandbox.facts import stated
 from sandbox.lab.parts import entry_of
 from sandbox.lab.planning.tackle import MOST_PARTS_OF_ROPE, PARTS, plain_tackle, rereeved
+from sandbox.lab.wording import named_value
+from sandbox.language.display import Display
 from sandbox.scene import Plain, Scene, SceneError, dimension_of, revised, value_of
 from sandbox.scene.parts import Body, Mount, Weight
 
@@ -52,7 +55,9 @@ def default_sweeps(scene: Scene) -> tuple[Sweep, ...]:
         found.append(Sweep(PARTS, float(tackle.fewest), float(most)))
     if not found:
         raise SceneError(
-            "--vary", Plain(f"nothing to vary by itself in {scene.name}"), "PART.KEY=LOW..HIGH"
+            "--vary",
+            Plain(stated("nothing to vary by itself in {name}", name=scene.name)),
+            "PART.KEY=LOW..HIGH",
         )
     return tuple(found)
 
@@ -71,18 +76,16 @@ def swept_dimension(scene: Scene, key: str) -> units.Dimension:
     return units.NUMBER if key == PARTS else dimension_of(scene, key)
 
 
-def label_of(scene: Scene, sweep: Sweep) -> str:
+def label_of(scene: Scene, sweep: Sweep, display: Display) -> str:
     """A sweep's name with its unit, for an axis or a heading.
 
     A distance along a lever is that from its left end.
     """
     if sweep.whole:
-        return "parts of rope at the moving block"
+        return display.say("parts of rope at the moving block")
     dimension = swept_dimension(scene, sweep.key)
-    part, _, key = sweep.key.partition(".")
-    word = "place along its part" if key == "on" else key.replace("_", " ")
     unit = _unit(sweep, dimension)
-    return f"{part}: {word}" + (f", {unit}" if unit else "")
+    return named_value(scene, sweep.key, display) + (f", {unit}" if unit else "")
 
 
 def shown_value(scene: Scene, sweep: Sweep, value: float, digits: int = 3) -> str:

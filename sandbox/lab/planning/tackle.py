@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import NamedTuple
 
+from sandbox.facts import stated
 from sandbox.scene import Plain, Scene, SceneError, assemble
 from sandbox.scene.parts import Block, Part, ReeveEntry, Rope
 
@@ -67,9 +68,17 @@ def rereeved(scene: Scene, parts: int) -> Scene:
     """
     tackle = plain_tackle(scene)
     if tackle is None or scene.hand is None:
-        raise SceneError(PARTS, Plain(f"{scene.name}"), "a plain tackle of two blocks and one rope")
+        raise SceneError(
+            PARTS,
+            Plain(stated("{name}", name=scene.name)),
+            "a plain tackle of two blocks and one rope",
+        )
     if not tackle.fewest <= parts <= MOST_PARTS_OF_ROPE:
-        allowed = f"a whole number from {tackle.fewest} to {MOST_PARTS_OF_ROPE}"
+        allowed = stated(
+            "a whole number from {fewest} to {most}",
+            fewest=tackle.fewest,
+            most=MOST_PARTS_OF_ROPE,
+        )
         raise SceneError(PARTS, parts, allowed)
     reeve = _reeved(tackle, parts)
     changed: dict[str, Part] = dict(scene.parts)

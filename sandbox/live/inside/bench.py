@@ -137,10 +137,10 @@ class LabBench:
             scene = self._at(setting)
             found = self._read_off(scene)
             stuck = self._stuck(scene, found)
-        except (SceneError, units.UnitError) as error:
+        except units.UnitError as error:
             return {"refusal": str(error)}
-        except Unanswerable as reason:
-            return self._refused(reason.fact)
+        except (SceneError, Unanswerable) as error:
+            return self._refused(error.fact)
         found |= {f"{name} sticking": value for name, value in stuck.items()}
         return {"once": found, "speed": scene.hand.speed if scene.hand else None}
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol, Self, TypeVar
 
 from sandbox import units
-from sandbox.facts import Kind
+from sandbox.facts import Fact, Kind, label, stated
 from sandbox.scene.errors import Plain, SceneError
 from sandbox.scene.facts import JOINED_TO_NOTHING
 from sandbox.scene.geometry import Pose, Vector
@@ -167,7 +167,7 @@ class Part:
         """Raise SceneError where it does not fit the machine as assembled."""
 
     def refusal(
-        self, key: str, found: object, allowed: str, nearest: str | None = None
+        self, key: str, found: object, allowed: str | Fact, nearest: str | None = None
     ) -> SceneError:
         """What to raise for one of its keys, or with "" for the part as a whole."""
         where = f"{self.kind}.{self.name}" + (f".{key}" if key else "")
@@ -226,12 +226,14 @@ class Part:
     def check_entry(self, rope: Part, key: str, entry: ReeveEntry, end: bool) -> None:
         """Raise SceneError where no rope can be led to it so; `end` where it is made fast."""
         if entry.sheave or entry.becket:
-            raise rope.refusal(key, entry.part, f"{entry.part} is no block")
+            raise rope.refusal(key, entry.part, stated("{part} is no block", part=entry.part))
         if entry.drum:
-            kind = "screw" if entry.drum in JACK_DRUMS else "wheel and axle"
-            raise rope.refusal(key, entry.part, f"{entry.part} is no {kind}")
+            is_no = label("{part} is no wheel and axle")
+            if entry.drum in JACK_DRUMS:
+                is_no = label("{part} is no screw")
+            raise rope.refusal(key, entry.part, stated(is_no, part=entry.part))
         if entry.distance is not None:
-            raise rope.refusal(key, entry.part, f'just "{entry.part}"')
+            raise rope.refusal(key, entry.part, stated('just "{part}"', part=entry.part))
 
     def offset_to(self, entry: ReeveEntry) -> Vector:
         """From its place to what of it a rope passes, m."""

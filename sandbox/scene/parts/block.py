@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sandbox import units
-from sandbox.facts import label
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import NO_ROPE_TO
@@ -127,7 +127,7 @@ class Block(PinnedPart):
         """Raise SceneError unless it has one place, and its masses and radii go together."""
         places = [key for key in ("at", "on", "under") if getattr(self, key) is not None]
         if len(places) != 1:
-            found = Plain(" and ".join(places) or "no place")
+            found = Plain(", ".join(places) or label("no place"))
             raise self.refusal("", found, "one of at, on, and under with drop")
         if (self.under is None) != (self.drop is None):
             raise self.refusal("drop", Plain("one of them"), "under and drop together")
@@ -136,7 +136,7 @@ class Block(PinnedPart):
         least = self.least("mass")
         if self.total_mass < least * (1.0 - 1e-9):
             whole, own = shown(self.total_mass, units.MASS), shown(least, units.MASS)
-            found = Plain(f"{whole} in all, with sheaves of {own}")
+            found = Plain(stated("{whole} in all, with sheaves of {own}", whole=whole, own=own))
             raise self.refusal("mass", found, "at least the mass of its sheaves (sheave_mass)")
         if self.pin_radius >= self.radius:
             found = Plain(shown(self.pin_radius))
@@ -168,15 +168,19 @@ class Block(PinnedPart):
         if entry.sheave is not None:
             found = f"{self.name}.{entry.sheave}"
             if not 1 <= entry.sheave <= self.sheaves:
-                allowed = f"sheave 1 to {self.sheaves} of {self.name}"
+                allowed = stated(
+                    "sheave 1 to {sheaves} of {name}", sheaves=self.sheaves, name=self.name
+                )
                 raise rope.refusal(key, found, allowed)
             if end:
-                allowed = f'an end made fast, as "{self.name}.becket" or "{self.name}"'
+                allowed = stated('an end made fast, as "{name}.becket" or "{name}"', name=self.name)
                 raise rope.refusal(key, found, allowed)
         elif not end:
-            raise rope.refusal(key, self.name, f'a sheave, as "{self.name}.1"')
+            raise rope.refusal(key, self.name, stated('a sheave, as "{name}.1"', name=self.name))
         if entry.becket and not self.becket:
-            raise rope.refusal(key, f"{self.name}.becket", f"{self.name} has no becket")
+            raise rope.refusal(
+                key, f"{self.name}.becket", stated("{name} has no becket", name=self.name)
+            )
         super().check_entry(rope, key, entry._replace(sheave=None, becket=False), end)
 
     def offset_to(self, entry: ReeveEntry) -> Vector:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from sandbox.facts import label
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import STANDS_ON_NOTHING
@@ -77,12 +77,16 @@ class Body(Part):
         that."""
         assert isinstance(carrier, Ramp)
         if distance > carrier.surface:
-            found = Plain(f"{shown(distance)} along")
-            raise self.refusal("on", found, f"at most {shown(carrier.surface)}")
+            found = Plain(stated("{distance} along", distance=shown(distance)))
+            raise self.refusal(
+                "on", found, stated("at most {surface}", surface=shown(carrier.surface))
+            )
         half = (self.height if self.rolls else self.width) / 2
         if distance < half:
-            found = Plain(f"{shown(distance)} along, to its middle")
-            raise self.refusal("on", found, f"at least half its size along, {shown(half)}")
+            found = Plain(stated("{distance} along, to its middle", distance=shown(distance)))
+            raise self.refusal(
+                "on", found, stated("at least half its size along, {half}", half=shown(half))
+            )
 
     def local_point(self, part: Part, distance: float) -> Vector:
         """Above the middle of its foot; on a roller's axle."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
-from sandbox.facts import label
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import IN_NO_ROPE
@@ -49,11 +49,17 @@ class Gauge(Part):
         """Raise SceneError where its rope has no such part."""
         line, span = scene.gauge_span(self)
         if span >= line.spans:
-            raise self.refusal("part", self.part, f"1 to {line.spans}, the parts of {line.rope}")
+            raise self.refusal(
+                "part",
+                self.part,
+                stated("1 to {spans}, the parts of {rope}", spans=line.spans, rope=line.rope),
+            )
         if self.graduation > self.range:
             found = Plain(shown(self.graduation, units.FORCE))
             raise self.refusal(
-                "graduation", found, f"at most the range, {shown(self.range, units.FORCE)}"
+                "graduation",
+                found,
+                stated("at most the range, {range}", range=shown(self.range, units.FORCE)),
             )
 
     def quantities(self, scene: Scene) -> Iterable[str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sandbox import units
-from sandbox.facts import label
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.geometry import Pose, Vector
@@ -136,16 +136,23 @@ class Gear(PinnedPart):
         if self.meshes is not None and self.at is not None:
             raise self.refusal("at", Plain("both at and meshes"), "direction instead of at")
         if self.meshes is None and self.mesh_efficiency != 1.0:
-            allowed = "no efficiency of a mesh without meshes"
-            raise self.refusal("mesh_efficiency", self.mesh_efficiency, allowed)
+            alone = label("no efficiency of a mesh without meshes")
+            raise self.refusal("mesh_efficiency", self.mesh_efficiency, alone)
         if self.on is not None:
             for key in ("pin_radius", "bearing_friction"):
                 value, usual = getattr(self, key), keys.keys_of(type(self))[key][1]
                 if value != usual:
-                    allowed = f"no {key}: it has no bearing of its own, {self.on.part} has"
+                    allowed = stated(
+                        "no {key}: it has no bearing of its own, {part} has",
+                        key=key,
+                        part=self.on.part,
+                    )
                     raise self.refusal(key, value, allowed)
         elif self.pin_radius >= self.pitch_radius:
-            allowed = f"less than the radius of its pitch circle, {shown(self.pitch_radius)}"
+            allowed = stated(
+                "less than the radius of its pitch circle, {radius}",
+                radius=shown(self.pitch_radius),
+            )
             raise self.refusal("pin_radius", Plain(shown(self.pin_radius)), allowed)
 
     def references(self) -> Iterable[Reference]:
@@ -160,13 +167,19 @@ class Gear(PinnedPart):
             return
         other = scene.part(self.meshes, Gear)
         if abs(self.module - other.module) > 1e-9 * other.module:
-            allowed = f"the module of {other.name}, {shown(other.module)}"
+            allowed = stated(
+                "the module of {name}, {module}", name=other.name, module=shown(other.module)
+            )
             raise self.refusal("module", Plain(shown(self.module)), allowed)
         apart = (scene.middle_of(self) - scene.middle_of(other)).norm
         wanted = self.pitch_radius + other.pitch_radius
         if abs(apart - wanted) > TOUCHING * wanted:
-            found = Plain(f"spindles {shown(apart)} apart")
-            raise self.refusal("meshes", found, f"spindles {shown(wanted)} apart, as the teeth ask")
+            found = Plain(stated("spindles {distance} apart", distance=shown(apart)))
+            raise self.refusal(
+                "meshes",
+                found,
+                stated("spindles {distance} apart, as the teeth ask", distance=shown(wanted)),
+            )
         joined: dict[str, set[str]] = {}
         for mesh in scene.meshes:
             one = joined.setdefault(mesh.frame, {mesh.frame})

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from sandbox import units
-from sandbox.facts import label
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.geometry import Pose, Vector
@@ -160,7 +160,7 @@ class Lever(PinnedPart):
         }
         for key, distance in distances.items():
             if distance is not None and distance > self.length:
-                allowed = f"at most the length, {shown(self.length)}"
+                allowed = stated("at most the length, {length}", length=shown(self.length))
                 raise self.refusal(key, Plain(shown(distance)), allowed)
         if len(set(self.supports)) < len(self.supports):
             found = Plain("two in one place")
@@ -216,11 +216,11 @@ class Lever(PinnedPart):
         """A rope is made fast at a distance along it."""
         super().check_entry(rope, key, entry._replace(distance=None), end)
         if entry.distance is None:
-            allowed = f'how far along the lever, as "{entry.part}@20 cm"'
+            allowed = stated('how far along the lever, as "{part}@20 cm"', part=entry.part)
             raise rope.refusal(key, entry.part, allowed)
         if entry.distance > self.length:
-            found = Plain(f"{shown(entry.distance)} along")
-            raise rope.refusal(key, found, f"at most {shown(self.length)}")
+            found = Plain(stated("{distance} along", distance=shown(entry.distance)))
+            raise rope.refusal(key, found, stated("at most {length}", length=shown(self.length)))
 
     def attachment_point(self, entry: ReeveEntry) -> Vector:
         """On the centreline."""

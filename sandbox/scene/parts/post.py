@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from sandbox.facts import label
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.facts import NO_ROPE_TO
 from sandbox.scene.keys import Mount, Place, ReeveEntry
@@ -76,7 +76,10 @@ class Post(Part):
         """Raise SceneError unless it has one place and coefficients that go together."""
         check_one_place(self)
         if self.kinetic_friction > self.static_friction:
-            allowed = f"at most the static coefficient, {self.static_friction:g}"
+            allowed = stated(
+                "at most the static coefficient, {static_friction}",
+                static_friction=f"{self.static_friction:g}",
+            )
             raise self.refusal("kinetic_friction", self.kinetic_friction, allowed)
 
     def check_assembled(self, scene: Scene) -> None:

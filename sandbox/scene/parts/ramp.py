@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Self
 
 from sandbox import units
-from sandbox.facts import label
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import CARRIES_NOTHING
@@ -99,13 +99,15 @@ class Ramp(Part):
         """With all three of length, rise and angle. Raises SceneError."""
         given = [key for key in ("length", "rise", "angle") if getattr(self, key) is not None]
         if len(given) != 2:
-            found = Plain(", ".join(given) or "none of them")
+            found = Plain(", ".join(given) or label("none of them"))
             raise self.refusal("", found, "two of length, rise and angle")
         length, rise, angle = self.length, self.rise, self.angle
         if angle is None:
             assert length is not None and rise is not None
             if rise >= length:
-                found = Plain(f"{shown(rise)} on a length of {shown(length)}")
+                found = Plain(
+                    stated("{rise} on a length of {length}", rise=shown(rise), length=shown(length))
+                )
                 raise self.refusal("rise", found, "a rise less than the length")
             angle = math.asin(rise / length)
         elif length is None:
@@ -114,10 +116,13 @@ class Ramp(Part):
                 raise self.refusal("angle", Plain("0"), "a length instead of the rise")
             length = rise / math.sin(angle)
         if self.kinetic_friction > self.static_friction:
-            allowed = f"at most the static coefficient, {self.static_friction:g}"
+            allowed = stated(
+                "at most the static coefficient, {static_friction}",
+                static_friction=f"{self.static_friction:g}",
+            )
             raise self.refusal("kinetic_friction", self.kinetic_friction, allowed)
         if not 1e-4 <= length <= 100.0:
-            found = Plain(f"a slope {shown(length)} long")
+            found = Plain(stated("a slope {length} long", length=shown(length)))
             raise self.refusal("rise", found, "a slope of 0.0001 to 100 m")
         return replace(self, length=length, angle=angle, rise=length * math.sin(angle))
 

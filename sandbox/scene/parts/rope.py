@@ -60,7 +60,7 @@ class Rope(Part):
     def check(self) -> None:
         """Raise SceneError for a rod that is reeved as only a rope can be."""
         if self.rod and (len(self.reeve) > 2 or any(entry.drum for entry in self.reeve)):
-            allowed = "no rod: only a rope passes sheaves or is wound on a drum"
+            allowed = label("no rod: only a rope passes sheaves or is wound on a drum")
             raise self.refusal("rod", True, allowed)
 
     def references(self) -> Iterable[Reference]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
-from sandbox.facts import Fact, label
+from sandbox.facts import Fact, label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import CARRIES_NOTHING, SCREWED_HOME, SCREWED_OUT
@@ -193,12 +193,17 @@ class Screw(Part):
         for key in JACK_DRUMS:
             radius = getattr(self, key)
             if radius is not None and radius <= self.mean_radius:
-                allowed = f"more than the mean radius of the thread, {shown(self.mean_radius)}"
+                allowed = stated(
+                    "more than the mean radius of the thread, {radius}",
+                    radius=shown(self.mean_radius),
+                )
                 raise self.refusal(key, Plain(shown(radius)), allowed)
         # Raised, it bears on its thread at lead angle and friction angle together.
         most = math.cos(self.flank_angle) / math.tan(self.lead_angle)
         if self.thread_friction >= 0.99 * most:
-            allowed = f"less than {0.99 * most:.3g}, above which so steep a thread jams"
+            allowed = stated(
+                "less than {most}, above which so steep a thread jams", most=f"{0.99 * most:.3g}"
+            )
             raise self.refusal("thread_friction", self.thread_friction, allowed)
 
     def check_assembled(self, scene: Scene) -> None:
@@ -215,9 +220,18 @@ class Screw(Part):
                     height = shown(point.centre(scene.start).y)
                     raise rope.refusal(
                         f"reeve[{index}]",
-                        Plain(f"a rope that leads off at {math.degrees(slope):.3g} deg"),
-                        f"one that leads off level, within 2 deg, at a height of {height}: "
-                        f"the axis of {self.name} is upright",
+                        Plain(
+                            stated(
+                                "a rope that leads off at {slope} deg",
+                                slope=f"{math.degrees(slope):.3g}",
+                            )
+                        ),
+                        stated(
+                            "one that leads off level, within 2 deg, at a height of {height}: the "
+                            "axis of {name} is upright",
+                            height=height,
+                            name=self.name,
+                        ),
                     )
 
     def frame(self, machine: Assembly, point_masses: tuple[PointMass, ...]) -> Frame:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
-from sandbox.facts import label
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
 from sandbox.scene.facts import FULL, NO_ROPE_TO, RUNS_OFF
@@ -140,15 +140,17 @@ class WheelAndAxle(PinnedPart):
         """Raise SceneError where its radii or turns do not go together."""
         least = self.axle if self.small is None else self.small
         for key, most, words in (
-            ("axle", self.wheel, "the wheel's radius"),
-            ("small", self.axle, "the radius of the rest of the axle"),
-            ("pin_radius", least, "the axle's radius"),
+            ("axle", self.wheel, label("less than the wheel's radius, {most}")),
+            ("small", self.axle, label("less than the radius of the rest of the axle, {most}")),
+            ("pin_radius", least, label("less than the axle's radius, {most}")),
         ):
             if (radius := getattr(self, key)) is not None and radius >= most:
-                allowed = f"less than {words}, {shown(most)}"
+                allowed = stated(words, most=shown(most))
                 raise self.refusal(key, Plain(shown(radius)), allowed)
         if self.initial_turns > self.max_turns:
-            allowed = f"at most the turns there is room for, {self.max_turns:g}"
+            allowed = stated(
+                "at most the turns there is room for, {max_turns}", max_turns=f"{self.max_turns:g}"
+            )
             raise self.refusal("initial_turns", self.initial_turns, allowed)
 
     def frame(self, machine: Assembly, point_masses: tuple[PointMass, ...]) -> Frame:
@@ -164,8 +166,10 @@ class WheelAndAxle(PinnedPart):
         super().check_entry(rope, key, entry._replace(drum="", distance=None), end)
         drums = [drum for drum in DRUMS if getattr(self, drum) is not None]
         if entry.drum not in drums:
-            words = ", ".join(f'"{self.name}.{drum}"' for drum in drums)
-            raise rope.refusal(key, entry.part, f"a drum of {self.name}: {words}")
+            named = ", ".join(f'"{self.name}.{drum}"' for drum in drums)
+            raise rope.refusal(
+                key, entry.part, stated("a drum of {name}: {names}", name=self.name, names=named)
+            )
 
     def plumb_lean(self, entry: ReeveEntry, place: Place) -> float:
         """The drum's radius, on the side where rope comes off: anticlockwise the left goes down."""

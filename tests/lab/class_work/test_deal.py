@@ -37,6 +37,7 @@ from sandbox.lab.class_work.virtual_bench import (
 )
 from sandbox.lab.handouts.handout import compose
 from sandbox.lab.tables import unguarded
+from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
 from sandbox.shipped import find_scene
@@ -377,7 +378,7 @@ def test_pointers_can_be_read_to_a_tenth_of_a_division(sled) -> None:  # type: i
     bench, measured, stuck = sled
     for trial in range(1, 60):
         for look in looks(bench, "Student A", trial, measured, stuck).values():
-            drawn = text_scale(look)
+            drawn = text_scale(look, Display())
             assert max(map(len, drawn.split("\n"))) <= 79
             assert abs(deciphered(drawn, look.instrument) - look.seen) <= 0.0501
 
@@ -388,7 +389,7 @@ def test_the_digits_are_not_handed_over(sled) -> None:  # type: ignore[no-untype
     for look in looks(bench, "Student A", 1, measured, stuck).values():
         i = look.instrument
         marks = {virtual_bench.number_at(i, mark) for mark in range(i.divisions + 1)}
-        assert set(text_scale(look).split("\n")[1].split()) <= marks
+        assert set(text_scale(look, Display()).split("\n")[1].split()) <= marks
         assert {text.text for text in face(look).texts} <= marks | {i.unit}
 
 
@@ -410,7 +411,7 @@ def test_a_square_eye_sees_no_parallax(sled) -> None:  # type: ignore[no-untyped
     first = looks(bench, "A", 1, measured, stuck)["balance.reading"]
     square = looks(bench, "A", 1, measured, stuck, eye=-first.eye)["balance.reading"]
     assert near(square.seen, first.pointer, rel=1e-12)
-    assert "o" not in text_scale(square).split("\n")[4]
+    assert "o" not in text_scale(square, Display()).split("\n")[4]
     right = looks(bench, "A", 1, measured, stuck, eye=10 - first.eye)["balance.reading"]
     assert near(first.pointer - right.seen, 2.0 * 0.17632698070846498 / 1.5, rel=1e-9)
 
@@ -451,7 +452,7 @@ def test_a_pointer_stays_on_its_scale() -> None:
     for place, stop in ((50.0, "high"), (0.0, "low")):
         look = Look(dial, place, place, 0.0)
         assert look.at_stop == stop
-        assert f"{stop} stop" in text_scale(look)
+        assert f"{stop} stop" in text_scale(look, Display())
     bench = open_file(find_scene(TACKLE))
     look = looks(bench, "A", 1, {"balance.reading": 40.0}, {})["balance.reading"]
     assert look.pointer == 50.0

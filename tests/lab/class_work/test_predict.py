@@ -44,7 +44,7 @@ def right(machine: Scene, quantity: str) -> float:
 # the hand at 95 cm.
 TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
 JACK = "jack_under_a_keel"
-"""7.9 kg with the screw, a lead of 8 mm, a mean radius of 9 mm, a bar of 10 cm."""
+"""8.4 kg with the screw, a lead of 12 mm, a mean radius of 10 mm, a bar of 8 cm."""
 BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
 HANGS = (BALLAST + BLOCK) * G
 LOSS = known(TACKLE, "upper.bearing_friction") * known(TACKLE, "upper.pin_radius")
@@ -167,15 +167,15 @@ MISTAKES = [
         ("an idler taken to change the ratio",),
     ),
     (
-        JACK, "machine.velocity_ratio", math.tau * 10 / (2 * 0.9), "",
+        JACK, "machine.velocity_ratio", math.tau * 8 / 2, "",
         ("the thread's diameter taken for its lead",),
     ),
-    (JACK, "machine.velocity_ratio", math.pi * 10 / 0.8, "", ("a radius taken for a diameter",)),
+    (JACK, "machine.velocity_ratio", math.pi * 8 / 1.2, "", ("a radius taken for a diameter",)),
     (
-        JACK, "hand.force", 7.9 * G * 2 * 0.9 / (math.tau * 10), "N",
+        JACK, "hand.force", 8.4 * G * 2 / (math.tau * 8), "N",
         ("the thread's diameter taken for its lead", "friction left out"),
     ),
-    (JACK, "hand.force", 7.9 * G * 0.8 / (math.tau * 10), "N", ("friction left out",)),
+    (JACK, "hand.force", 8.4 * G * 1.2 / (math.tau * 8), "N", ("friction left out",)),
     ("off_centre_pivot", "stick.tilt", TILT, "rad", ("radians and degrees confused",)),
 ]  # fmt: skip
 
@@ -389,7 +389,7 @@ def test_predictions_are_asked_for_one_by_one(tmp_path: Path) -> None:
         (["--commit", "hand.force=three", "--reason", "because"], "a number with its unit"),
         (["--commit", "hand.force=3 N"], "one for each"),
         (["--commit", "hand.force=3 N", "--reason", ""], "a reason in words"),
-        (["--commit", "hand.force=3,1 N", "--reason", "because"], "a decimal point, not a comma"),
+        (["--commit", "hand.force=3,100 N", "--reason", "because"], "3.100 with a decimal point"),
         (["--commit", "hand.force=3 N", "--reason", "x" * 3000], "2,000 characters"),
     ],
 )
@@ -398,6 +398,23 @@ def test_bad_commitments_are_refused(tmp_path: Path, words: list[str], said: str
     record = tmp_path / "a.jsonl"
     refused(inside("predict", TACKLE, "--record", record, *words), said)
     assert not record.exists() or read(record).entries == ()
+
+
+def test_a_decimal_comma_is_read(tmp_path: Path) -> None:
+    """A comma that can only be the decimal sign is read in predictions and readings, and the record
+    has a point, as its format asks."""
+    record = tmp_path / "a.jsonl"
+    words = ["--commit", "Effort=3,1 N", "--commit", "Velocity ratio=4", "--commit"]
+    done = inside(
+        "predict", TACKLE, "--record", record, *words, "Efficiency=0,8", "--reason", "because"
+    )
+    assert done.returncode == 0, done.stderr
+    assert inside("bench", TACKLE, "--record", record).returncode == 0
+    done = inside("bench", TACKLE, "--record", record, "--read", "balance.reading=3,85 N")
+    assert done.returncode == 0, done.stderr
+    entries = read(record).entries
+    assert [e.text for e in entries if e.text][:3] == ["3.1 N", "4", "0.8"]
+    assert [e.text for e in read(record).of("reading")] == ["3.85 N"]
 
 
 def test_the_record_keeps_the_scene_as_changed(tmp_path: Path) -> None:

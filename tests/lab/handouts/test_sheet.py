@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import itertools
 import math
-import os
 import re
 import subprocess
 import sys
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -34,12 +35,15 @@ from sandbox.scene import Scene, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.theory import predict
+from tests.browsers import chromium
 from tests.catalogue import Blank, entries, read, translated
 from tests.tolerance import near
 
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
 NAMES = [path.stem for path in shipped_scenes()]
 MOST_PAGES = 2
-CHROMIUM = Path("/usr/bin/chromium")
 
 
 def no_progress(share: float) -> None:
@@ -631,25 +635,10 @@ CUT = """([width, height]) => {
 
 
 @pytest.fixture(scope="module")
-def browser():
-    """Headless Chromium; skipped where there is none, but not in continuous integration."""
-    missing = "" if CHROMIUM.exists() else f"no {CHROMIUM}"
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
-        missing = "no playwright"
-    if missing and os.environ.get("CI"):
-        pytest.fail(f"{missing}: continuous integration must have it")
-    if missing:
-        pytest.skip(missing)
-    switches = "headless no-sandbox disable-gpu disable-quic no-first-run disable-component-update"
-    switches += " disable-background-networking disable-sync"
-    with sync_playwright() as player:
-        chromium = player.chromium.launch(
-            executable_path=str(CHROMIUM), args=[f"--{switch}" for switch in switches.split()]
-        )
-        yield chromium
-        chromium.close()
+def browser() -> Iterator[Browser]:
+    """Headless Chromium."""
+    with chromium() as running:
+        yield running
 
 
 @pytest.fixture(scope="module")
