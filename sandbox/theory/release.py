@@ -204,6 +204,10 @@ def _released(machine: Machine) -> tuple[State, bool]:
             return accelerating_state(machine, geometry, signs, sticking, static=False), False
         sticking = (sticking | stopped) & ~slipping
         signs = np.where(slipping, np.sign(state.resistances), np.where(stopped, 0.0, signs))
+    # Several contacts may hold it together though none does with the share it was given.
+    still = balanced(machine, machine.start, geometry)
+    if np.abs(_unbalanced(still, geometry)).max() < AT_REST and _friction_can_hold(still):
+        return still, True
     raise Unanswerable(facts.STICKING_UNSETTLED())
 
 
@@ -491,6 +495,18 @@ def _with_more(state: State, forces: Array, q: Array, geometry: Geometry) -> Sta
     )
 
 
+def _unbalanced(state: State, geometry: Geometry) -> Array:
+    """n: what is left of the forces on each coordinate, at rest in another pose, over the machine's
+    weight."""
+    forces = (
+        geometry.weights
+        - state.last_tensions @ geometry.rope_jacobian
+        + state.reactions @ geometry.support_jacobian
+    )
+    left: Array = forces - state.resistances @ geometry.friction_jacobian
+    return left / state.machine.force_scale
+
+
 def displaced_alternatives(state: State, share: float) -> list[State]:
     """States beside one at rest in which friction is shared differently, by a small share of the
     machine's weight, and what is free to swing has given way to that, to the first order.
@@ -500,15 +516,12 @@ def displaced_alternatives(state: State, share: float) -> list[State]:
     """
     machine, n = state.machine, state.machine.size
 
-    def unbalanced(q: Array) -> Array:
-        g = machine.geometry(q, 0.0)
-        forces = (
-            g.weights - state.last_tensions @ g.rope_jacobian + state.reactions @ g.support_jacobian
-        )
-        return (forces - state.resistances @ g.friction_jacobian) / machine.force_scale
-
     nudges = np.eye(n) * NUDGE
-    changes = [unbalanced(state.q + nudge) - unbalanced(state.q - nudge) for nudge in nudges]
+    changes = [
+        _unbalanced(state, machine.geometry(state.q + nudge, 0.0))
+        - _unbalanced(state, machine.geometry(state.q - nudge, 0.0))
+        for nudge in nudges
+    ]
     columns = _force_columns(machine, state.geometry)
     held = np.vstack([state.geometry.rope_jacobian, state.geometry.support_jacobian])
     matrix = np.zeros((n + len(held), n + columns.shape[1]))

@@ -175,6 +175,28 @@ def test_a_mesh_may_hold_what_hangs() -> None:
     assert near(low, balance / 2, rel=1e-8) and near(high, balance * 2, rel=1e-8)
 
 
+@pytest.mark.parametrize(("efficiency", "friction"), [(0.909, 0.0264), (0.913, 0.0127)])
+def test_mesh_and_bearings_hold_together(efficiency: float, friction: float) -> None:
+    """What they hold between them is held, though none of them does with a share of its own: all
+    between the efforts that let down and that raise."""
+    up, low = (
+        answers(winch(sense, efficiency, friction))["hand.force"] / G
+        for sense in ("raising", "lowering")
+    )
+    text = winch("released", efficiency, friction).replace(
+        '[hand.hand]\nat = ["plumb", "20 cm"]\ntravel = "40 cm"\n',
+        '[weight.hand]\nmass = "{!r} kg"\nat = ["plumb", "20 cm"]\n',
+    )
+    for mass, held in (
+        (0.99 * low, False),
+        (1.01 * low, True),
+        (0.99 * up, True),
+        (1.01 * up, False),
+    ):
+        outcome = predict(parsed(text.format(mass))).outcome
+        assert outcome == ("holds" if held else "accelerates"), mass
+
+
 def test_solve_for_what_a_train_is() -> None:
     """Efficiency, radius and teeth are found again; teeth as a real number, with what the whole
     ones about it give, the spindles standing as far apart as they ask."""

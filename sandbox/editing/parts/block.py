@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.parts.rope import free_rope
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import Chain, ring
 from sandbox.facts import label
@@ -65,7 +66,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
         table.setdefault("drop", cm(2 * ROOM))
     if keys.get("moves"):
         table.setdefault("mass", "80 g")
-    rope = _free_rope(new.scene)
+    rope = free_rope(new.scene)
     if rope is None and not placed:
         kinds: tuple[type[Part], ...] = (Ramp, Body, Lever, Weight)
         carrier = next((part for kind in kinds if (part := new.first(kind))), None)
@@ -81,15 +82,6 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     new.table("block", name, table)
     if rope is not None and "on" not in table and new.join:
         new.reeve_entries.append((rope.name, f"{name}.1"))
-
-
-def _free_rope(scene: Scene) -> Rope | None:
-    """The rope a block is put in: the one the hand hauls, or else the first; never a rod, nor one
-    of which a part must lead level."""
-    level = {line.rope for line in scene.lines if any(w.upright for w in line.waypoints)}
-    ropes = [rope for rope in scene.of(Rope) if not (rope.rod or rope.name in level)]
-    hand = scene.hand.name if scene.hand else None
-    return next((r for r in ropes if r.reeve[-1].part == hand), ropes[0] if ropes else None)
 
 
 def _rope_points(scene: Scene, block: Block, poses: Poses, place: Vector) -> Iterator[ReevePoint]:

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place
 from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.parts.rope import free_rope
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import ring
 from sandbox.facts import label
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Post, Rope
+from sandbox.scene.parts import Post
 
 
 def _handles(maker: HandleMaker, post: Post) -> Iterator[Handle]:
@@ -29,9 +30,7 @@ def _handles(maker: HandleMaker, post: Post) -> Iterator[Handle]:
 
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
-    ropes = [rope for rope in new.scene.of(Rope) if not rope.rod]
-    hand = new.scene.hand.name if new.scene.hand else None
-    rope = next((r for r in ropes if r.reeve[-1].part == hand), ropes[0] if ropes else None)
+    rope = free_rope(new.scene)
     table = dict(keys)
     if not has_place(keys):
         table["at"] = new.beside(1, 4)

@@ -9,7 +9,7 @@ from sandbox.editing.handle import Handle, HandleMaker, Poses, middle_of_span
 from sandbox.editing.parts.lever import distance_along
 from sandbox.editing.questions import PartEditing
 from sandbox.facts import label
-from sandbox.scene import Vector
+from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Anchor, Lever, Post, Rope
 
 
@@ -49,6 +49,15 @@ def _ends(new: Addition) -> list[str]:
     # Round a post a rope passes: nothing is made fast to it.
     ends = (name for name in scene.fixed if not isinstance(scene.parts[name], Post))
     return [next(ends, "") or new.unjoined("anchor"), moving]
+
+
+def free_rope(scene: Scene) -> Rope | None:
+    """The rope a block or post is put in: the one the hand hauls, or else the first; never a rod,
+    nor one of which a part must lead level."""
+    level = {line.rope for line in scene.lines if any(w.upright for w in line.waypoints)}
+    ropes = [rope for rope in scene.of(Rope) if not (rope.rod or rope.name in level)]
+    hand = scene.hand.name if scene.hand else None
+    return next((r for r in ropes if r.reeve[-1].part == hand), ropes[0] if ropes else None)
 
 
 EDITING: PartEditing[Rope] = PartEditing(

@@ -477,7 +477,8 @@ def attempt_of(bench: Bench, number: int) -> Bench:
     """
     name = bench.scene.name
     if not 1 <= number <= seal.MOST_ATTEMPTS:
-        raise SceneError("--attempt", number, f"a whole number from 1 to {seal.MOST_ATTEMPTS}")
+        whole = stated("a whole number from 1 to {most}", most=seal.MOST_ATTEMPTS)
+        raise SceneError("--attempt", number, whole)
     if number == bench.attempt:
         return bench
     if not bench.hidden:
