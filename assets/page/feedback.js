@@ -152,6 +152,7 @@ export class Feedback {
       const own = read.filter(({ quantity }) => quantity === instrument.quantity);
       return own.length ? this._quantity(instrument, own, varied, told) : null;
     })));
+    if (told) parts.push(make("p", { class: "hint" }, say("“Off” is how many divisions you read away from the pointer.")));
     parts.push(make("p", { class: "hint" }, say("± is U = k u, for about 95 % confidence: u is of the scatter of your readings and of the division; k is 2, or more where readings are few (JCGM 100:2008).")));
     return parts;
   }
@@ -178,7 +179,7 @@ export class Feedback {
     const setSo = (/** @type {Read} */ { set }) =>
       varied.map(({ keys, own: given }) => brief(set[keys[0]] ?? given)).join("; ") || say("as given");
     const heads = [say("trial"), ...(varied.length ? [say("set")] : []), say("you read"),
-      ...(beside ? [say("the bench"), say("divisions off")] : [])];
+      ...(beside ? [say("the bench"), say("off")] : [])];
     const rows = own.map((each) => make("tr", {}, make("th", { scope: "row" }, String(each.trial)),
       ...(varied.length ? [make("td", { class: varied[1] ? "set" : "" }, setSo(each))] : []),
       make("td", {}, each.text),

@@ -28,8 +28,12 @@ LONGEST, BESIDE = 30.0, 15.0
 than to move on soon, mm."""
 TRIES, PLACES = 12, 40
 """How many orders of labels are tried, and how many places of one kind beside one anchor."""
-MOST, PIECE = 300, 60
-"""How many places are tried for a label in all, and how many in one piece of the work, about."""
+MOST, PIECE, SEEN, DRAWN = 300, 20, 600, 60
+"""How many places are tried for a label in all; and in one piece of the work, about: how many are
+tried, how many are weighed, and how many shapes are drawn."""
+CHUNK, LAYER, ENDED = 5, 1, 2
+"""How much work such a piece is, counted in about a ten thousandth of a second where that was
+measured; how much it is to look at a moment; and what the end of a search is taken for."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
@@ -168,13 +172,21 @@ class Room:
 
     def draw(self, items: Sequence[Item], moment: int = 0) -> None:
         """Take note of what is drawn already."""
+        for _ in self.drawing(items, moment):
+            pass
+
+    def drawing(self, items: Sequence[Item], moment: int = 0) -> Iterator[int]:
+        """As `draw`, a piece of the work at a time: gives how much each was."""
         layer = self.layers[moment]
         for item in items:
             if isinstance(item, Text):
                 layer.texts |= self.raster.box(item.box)
-        for ink, bits in self.raster.drawn(items).items():
-            layer.hues[hue(ink)] = layer.hues.get(hue(ink), 0) | bits
-            layer.lines |= bits
+        for start in range(0, len(items), DRAWN):
+            if start:
+                yield CHUNK
+            for ink, bits in self.raster.drawn(items[start : start + DRAWN]).items():
+                layer.hues[hue(ink)] = layer.hues.get(hue(ink), 0) | bits
+                layer.lines |= bits
 
     def expect(self, courses: Iterable[RunningLabel]) -> None:
         """Take note of all labels that are to be placed: cover no point that one has no other for,
@@ -273,12 +285,12 @@ class Room:
 
     def finding(
         self, course: RunningLabel, care: Care, any_place: bool = False
-    ) -> Generator[None, None, Placed | None]:
-        """As `find`, a piece of the work at a time."""
+    ) -> Generator[int, None, Placed | None]:
+        """As `find`, a piece of the work at a time: gives how much each was."""
         search, kinds = _Search(self, course, any_place), list[_Kind]()
         for anchor in range(course.anchors):
             kinds += search.kinds(anchor, care)
-        yield
+            yield LAYER if anchor else LAYER * (1 + len(course.moments))
         yield from search.best(kinds, care == "clear of lines")
         if search.found is None and care == "what fits":
             kinds = [search.last_resort(anchor) for anchor in range(course.anchors)]
@@ -396,22 +408,23 @@ class _Search:
         """The places beside an anchor that are clear of texts now."""
         return _Kind(OTHERS, anchor, self._texts_clear(self.course.first), 1)
 
-    def best(self, kinds: list[_Kind], strict: bool) -> Iterator[None]:
+    def best(self, kinds: list[_Kind], strict: bool) -> Iterator[int]:
         """Find the best of places, if `strict` not far from their anchors: first of those next to
         which none is nearer, and only where none of these will do, of all."""
         kinds.sort(key=lambda kind: kind.cost)
-        self._looked = 0
+        self._looked = seen = 0
         for finely in (False, True):
             for kind in kinds:
                 if not kind.places or kind.cost >= self._least:
                     continue
                 for places in self._ringed(kind, strict) if finely else [self._hollowed(kind)]:
-                    before = self._looked // PIECE
-                    self._try(kind, places, strict, finely)
+                    seen += places.bit_count() + SEEN // 4
+                    if seen >= SEEN:
+                        seen = 0
+                        yield CHUNK
+                    yield from self._try(kind, places, strict, finely)
                     if self.found and finely:
                         break
-                    if self._looked // PIECE > before:
-                        yield
                     if self._looked >= MOST:
                         return
             if self.found:
@@ -452,7 +465,7 @@ class _Search:
         nearer |= (places << stride) & above | (places >> stride) & below
         return places & ~nearer
 
-    def _try(self, kind: _Kind, places: int, strict: bool, finely: bool) -> None:
+    def _try(self, kind: _Kind, places: int, strict: bool, finely: bool) -> Iterator[int]:
         """Take the best of the nearest of some places where it is better than the best so far; if
         `finely` of some from all of them."""
         course, raster, label = self.course, self.raster, self.course.label
@@ -482,6 +495,8 @@ class _Search:
             if cost >= self._least:
                 break
             self._looked += 1
+            if self._looked % PIECE == 0:
+                yield CHUNK
             if kind.cost >= OTHERS:
                 cost += INKED * self._inked(place)
             spot = Box(left, bottom, left + width, bottom + height)

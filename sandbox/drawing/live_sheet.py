@@ -122,6 +122,8 @@ class Show:
     """Which of its points moments are taken about, as `free_body.points_about` has them."""
     clock: float = 0.0
     """s. Of the wall, to know how often to tidy."""
+    busy: bool = False
+    """Whether the frame has had much to do, so that it leaves to the next what can wait."""
     covers: Covers = NOTHING
     choosing: bool = False
     """Whether whatever is pointed at is to be hidden or shown again."""
@@ -166,6 +168,8 @@ class Board(BoardLayout):
         self._cells: dict[str, Cell] = {}
         self._panel_cells: dict[str, Cell] = {}
         self._time_from = 0.0
+        self._busy = False
+        """Whether the last frame left to the next what could wait."""
         self._placer, self._pad_placer = Placer(), Placer()
         self._panelled: tuple[Scene | None, float] = (None, 0.0)
         """The machine in hand and the moment of the last frame."""
@@ -187,6 +191,7 @@ class Board(BoardLayout):
         covered = self.tabled or (self.alone and not self.roomy and not self.freed)
         items: list[Item] = []
         self._clock = show.clock
+        self._busy = show.busy and not self._busy
         if not covered:
             known = any(show.scene is scene for scene in self._arranged)
             foreseen = known and show.pull is None
@@ -198,7 +203,9 @@ class Board(BoardLayout):
                 show.scene, show.snapshot, field.view, True, self.display, show.covers
             )
             sketch.labels = covers.covered(sketch.labels, show.covers)
-            placed = field.keeper.place(sketch, show.clock, moment=show.snapshot.time)
+            placed = field.keeper.place(
+                sketch, show.clock, moment=show.snapshot.time, busy=self._busy
+            )
             if show.pair:
                 items += self._other(show.pair, show.clock, show.covers)
             ghost = field.ghosted(show.ghost, self.display) if show.ghost else []
@@ -267,16 +274,16 @@ class Board(BoardLayout):
         """The title block and the charts, drawn anew a few times a second where they change."""
         view = self.fields[self.hand].wanted
         open_now = (self.charted, self.alone, self.freed)
-        looks = (view, self.display, self.large, self.proportion, self.pixels, open_now)
+        looks = (self.display, self.large, self.proportion, self.pixels, open_now)
         left_out = 0 if show.table else self.left_out
         charted = (show.charts, show.points, show.covers, self.predicted)
         shown = (show.note, show.state, show.help, show.marks, bool(show.table), charted)
         named = (show.scene.name, show.scene.about, show.pair is None)
-        key = (left_out, looks, shown, named)
+        key = (left_out, view, looks, shown, named)
         changed = key != self._key
         if changed:
             self._key, self._margins = key, self._margin(show, view, left_out)
-        beside = (looks, bool(show.table), named, charted)
+        beside = (looks, bool(show.table), named, charted, self.beside, show.pair and self.sides)
         if self._charts_anew(show, beside) or changed:
             items = (item for piece in self._charts for item in piece)
             self._under = Drawing(self.width, self.height, (*self._margins, *items))
@@ -289,6 +296,8 @@ class Board(BoardLayout):
         rows = len(show.readings)
         late = show.clock - self._seen_at >= CHARTING
         self._seen_at = show.clock
+        if self._busy and beside == self._beside and not late:
+            return False
         if self._piece is not None and beside == self._beside:
             (i, items), self._piece = self._piece, None
             self._charts[i] = items
@@ -432,7 +441,9 @@ class Board(BoardLayout):
         other = self.fields[1 - pair.in_hand]
         sketch = draw_machine(pair.scene, pair.snapshot, other.view, True, self.display, hidden)
         sketch.labels = covers.covered(sketch.labels, hidden)
-        drawn = [*sketch.items, *written(other.keeper.place(sketch, clock))]
+        moment = pair.snapshot.time
+        placed = other.keeper.place(sketch, clock, moment=moment, busy=self._busy)
+        drawn = [*sketch.items, *written(placed)]
         # What is taken hold of is in the field in hand.
         items = [item._replace(key="") if isinstance(item, Text) else item for item in drawn]
         items = list(within(items, other.room.grown(-0.3)))

@@ -8,12 +8,15 @@ is known of what is to come, one that lies on lines is given a better place.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Generator, Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
 from sandbox.drawing.label_placing import (
+    CHUNK,
     CLEARANCE,
+    ENDED,
     NEAR,
     Care,
     Label,
@@ -46,13 +49,13 @@ AGAIN, LEFT_OUT = 0.25, 0.5
 """s. Between two searches for a label without a place, and after how long it is left out."""
 GLIDE = 0.25
 """s. How long a label takes to another place."""
-PIECE, LONGEST_FRAME, MANY = 1.0 / 120.0, 0.1, 100_000
-"""s. For each such time that a frame lasts it does a piece of the searches, but at most for the
-longest; and how many pieces are as good as all."""
+WORK, LEAST_WORK, LONGEST_FRAME = 2700.0, 2.0, 0.1
+"""How much of the searches is done for each second that a frame lasts, and in one of no length, as
+`label_placing` counts it; and for how long a frame at most, s."""
 
 
-Search = Generator[None, None, list[Placed]]
-"""A search, done a piece at a time: which labels go where."""
+Search = Generator[int, None, list[Placed]]
+"""A search, done a piece at a time, each as much work as is said: which labels go where."""
 
 
 class _Moment(NamedTuple):
@@ -171,10 +174,11 @@ class Keeper:
         moment: float = 0.0,
         patient: bool = False,
         tidying: float = TIDYING,
+        busy: bool = False,
     ) -> list[Placed]:
         """A place for each label of this frame, none upon another. `clock`, the `moment` of the run
         and `tidying`, between two searches for a better place, are in seconds. Who is `patient` has
-        all searches done at once."""
+        all searches done at once, who is `busy` none."""
         self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
         done: list[Placed] = []
         pending: list[Label] = []
@@ -197,16 +201,18 @@ class Keeper:
             else:
                 pending.append(label)
         since, self._clock = min(max(clock - self._clock, 0.0), LONGEST_FRAME), clock
-        pieces = MANY if patient else 1 + int(since / PIECE)
-        while pieces > 0:
+        work = LEAST_WORK + since * WORK
+        if patient or busy:
+            work = math.inf if patient else 0.0
+        while work > 0.0:
             if self._job is None:
                 self._job = self._next_job(sketch, done, pending, clock, moment, tidying)
                 if self._job is None:
                     break
-            pieces -= 1
             try:
-                next(self._job)
+                work -= next(self._job)
             except StopIteration as end:
+                work -= ENDED
                 self._job = None
                 self._take(end.value, done, pending, clock)
         self._spots = {placed.label.key: placed.corner for placed in done}
@@ -272,17 +278,24 @@ class Keeper:
         if self.foreseen or clock - self._tidied_at < tidying:
             return None
         self._tidied_at = clock
-        room = self._room(sketch, [], None)
-        found = [
-            (room.inked(p.spot), i)
-            for i, p in enumerate(done)
-            if clock - self._tidied.get(p.label.key, -1e9) >= 4.0 * tidying
+        untidied = [
+            placed
+            for placed in done
+            if clock - self._tidied.get(placed.label.key, -1e9) >= 4.0 * tidying
         ]
-        under, i = max(found, default=(0, 0))
+        return self._tidying(sketch, list(done), untidied, clock) if untidied else None
+
+    def _tidying(
+        self, sketch: Sketch, done: Sequence[Placed], untidied: Sequence[Placed], clock: float
+    ) -> Search:
+        """A better place for the one of some labels that most lines lie beneath."""
+        room = yield from self._room(sketch, [], None)
+        under, i = max((room.inked(placed.spot), i) for i, placed in enumerate(untidied))
         if under <= UNTIDY:
-            return None
-        self._tidied[done[i].label.key] = clock
-        return self._searching(sketch, done, done[i].label, "clear of lines", None)
+            return []
+        label = untidied[i].label
+        self._tidied[label.key] = clock
+        return (yield from self._searching(sketch, done, label, "clear of lines", None, room))
 
     def _last_search(self, label: Label) -> float:
         """When a label was last searched a place for in vain."""
@@ -307,18 +320,20 @@ class Keeper:
         label: Label,
         care: Care,
         moment: float | None,
+        empty: Room | None = None,
     ) -> Search:
         """Where a label may go, a piece of the work at a time. Where others have all the places
-        that it could have, it is given one of these, and they another."""
+        that it could have, it is given one of these, and they another. `empty` is the panel without
+        labels, where it is known."""
         others = [placed for placed in done if placed.label is not label]
-        room = self._room(sketch, others, moment)
-        yield
+        room = yield from self._room(sketch, others, moment, empty)
+        yield CHUNK
         found = yield from room.finding(room.course(label), care, care != "clear of lines")
         if found and self._clear(found, others):
             return [found]
         if care == "clear of lines":
             return []
-        return (yield from self._making_room(sketch, others, label, care, moment))
+        return (yield from self._making_room(sketch, others, label, care, moment, room))
 
     def _making_room(
         self,
@@ -327,8 +342,9 @@ class Keeper:
         label: Label,
         care: Care,
         moment: float | None,
+        drawn: Room,
     ) -> Search:
-        room = self._room(sketch, [], moment)
+        room = yield from self._room(sketch, [], moment, drawn)
         moved: list[Placed] = []
         standing = {placed.label.key: placed for placed in others}
         for each in (label, *(placed.label for placed in others)):
@@ -343,13 +359,24 @@ class Keeper:
             moved.append(found)
         return moved
 
-    def _room(self, sketch: Sketch, done: Sequence[Placed], moment: float | None) -> Room:
-        """The panel now and, where that is known, at the next moments after one of the run."""
+    def _room(
+        self,
+        sketch: Sketch,
+        done: Sequence[Placed],
+        moment: float | None,
+        drawn: Room | None = None,
+    ) -> Generator[int, None, Room]:
+        """The panel now and, where that is known, at the next moments after one of the run. `drawn`
+        is one with the same sketch in it."""
         ahead: list[_Moment] = []
         if self.foreseen and moment is not None:
             ahead = [each for each in self._ahead if each.time > moment][:AHEAD]
         room = Room(self.box)
-        room.draw(sketch.items)
+        if drawn is None:
+            yield from room.drawing(sketch.items)
+            room.layers[0].bare = room.layers[0].texts, 0
+        else:
+            room.layers = [drawn.layers[0].bared()]
         room.layers += [each.layer.bared() for each in ahead]
         courses = {}
         for label in sketch.labels:

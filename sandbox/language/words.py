@@ -12,6 +12,7 @@ from __future__ import annotations
 import gettext
 import io
 import os
+from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Literal, get_args
@@ -100,13 +101,18 @@ def translations(language: Language) -> gettext.NullTranslations:
     return gettext.GNUTranslations(io.BytesIO(compiled))
 
 
-def compiled_catalogue(language: Language) -> bytes:
-    """The catalogue of a language as gettext reads it."""
+def compiled_catalogue(language: Language, without: Sequence[str] = ()) -> bytes:
+    """The catalogue of a language as gettext reads it, without the texts that are said nowhere but
+    in some places, each given by how the paths in it begin."""
     # Imported where it is needed: English, and most commands, need neither.
     from babel.messages import mofile, pofile
 
     with open(LOCALES / language / "LC_MESSAGES" / "sandbox.po", "rb") as file:
         catalogue = pofile.read_po(file, language)
+    for message in list(catalogue):
+        places = [place for place, _ in message.locations]
+        if places and all(place.startswith(tuple(without)) for place in places):
+            catalogue.delete(message.id, message.context)
     compiled = io.BytesIO()
     mofile.write_mo(compiled, catalogue)
     return compiled.getvalue()

@@ -6,7 +6,7 @@ import io
 import math
 import os
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import product
 from pathlib import Path as FilePath
@@ -52,6 +52,10 @@ APART, MOST_AMENDED = 4000.0, 6
 """mm². What differs in places with more than so much between them is amended place by place, in so
 many places at most."""
 
+AT_ONCE, ANEW = 25, 160
+"""How many items are painted in a frame, about, where what seldom changes is amended; and of how
+many that come or go all is, at once."""
+
 CUT = 4
 """px. So near to the edge of what may be painted lines come out otherwise."""
 
@@ -74,23 +78,33 @@ class Canvas:
         self._boxes: dict[int, Box] = {}
         """Of what of that is painted, by identity."""
         self._look: object = None
+        self._amending: Iterator[None] | None = None
+        self.behind = False
+        """Whether some of what seldom changes is still to be amended, in the next frames."""
 
     def paint(self, under: Drawing, over: Drawing, paper: Paper, surface: pygame.Surface) -> None:
         """Paint two drawings of one sheet, the first of which is known by its being the same."""
         look = (paper.name, surface.get_size(), under.width, under.height)
         if self._kept is None or self._painted is None or self._look != look:
             self._kept, self._aside, self._boxes = surface.copy(), None, {}
+            self._painted, self._look, self._amending = under, look, None
             paint(under, paper, self._kept)
-        elif under is not self._painted:
-            self._amend(self._kept, self._painted, under, paper)
-        self._painted, self._look = under, look
+        elif self._amending is None and under is not self._painted:
+            self._amending = self._amend(self._kept, self._painted, under, paper)
+            self._painted = under
+        if self._amending is not None and next(self._amending, self) is self:
+            self._amending = None
+        self.behind = self._amending is not None or under is not self._painted
         surface.blit(self._kept, (0, 0))
         painter = _Painter(paper, surface, surface.get_height() / over.height, over.height, True)
         for item in over.items:
             painter.item(item)
 
-    def _amend(self, surface: pygame.Surface, old: Drawing, new: Drawing, paper: Paper) -> None:
-        """Paint anew only where one drawing differs from the other."""
+    def _amend(
+        self, surface: pygame.Surface, old: Drawing, new: Drawing, paper: Paper
+    ) -> Iterator[None]:
+        """Paint anew only where one drawing differs from the other: much of it in several pieces,
+        one in a frame. A place is seen when all of it is painted."""
         known, self._boxes = self._boxes, {}
         for item in new.items:
             self._boxes[id(item)] = known.get(id(item)) or bounds(item)
@@ -104,6 +118,7 @@ class Canvas:
         scale = surface.get_height() / new.height
         aside = self._aside = self._aside or surface.copy()
         painter = _Painter(paper, aside, scale, new.height, True)
+        painted, gradually = 0, len(boxes) < ANEW
         for around in gathered(boxes):
             around = around.grown(RIM)
             left, top = int(around.left * scale), int((new.height - around.top) * scale)
@@ -115,6 +130,9 @@ class Canvas:
             for item in new.items:
                 if near.meets(self._boxes[id(item)]):
                     painter.item(item)
+                    painted += 1
+                    if gradually and painted % AT_ONCE == 0:
+                        yield
             surface.blit(aside, place, place)
 
 

@@ -10,6 +10,9 @@ from sandbox.scene.parts import Rope
 from sandbox.sheet.state import MESSAGE, SheetState
 from sandbox.sheet.wording import refusal_said, step_said
 
+DRAGGED = 1.0 / 40.0
+"""s. Between two changes of a value that is dragged, at least: in the frames between there is time
+for the labels and the charts."""
 MODES = ("raising", "lowering", "held", "released")
 
 

@@ -166,7 +166,8 @@ class Sheet(SheetState):
         self.seen += min(seconds, LONGEST_FRAME)
         self._keyboard.tick(seconds)
         self._pointer.tick()
-        edits.drag_on(self)
+        if self.clock - self.dragged_at >= edits.DRAGGED:
+            edits.drag_on(self)
         free_body.follow_focus(self)
         charting.look_for_measured(self)
         self._file()

@@ -56,6 +56,7 @@ def show(state: SheetState) -> Show:
         freed=state.freed if state.board.freed else "",
         about=state.about,
         clock=state.clock,
+        busy=state.clock == state.dragged_at,
         covers=state.lesson.covers,
         choosing=state.lesson.choosing,
         predictions=tuple(teaching.prediction_rows(state)),

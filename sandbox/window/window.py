@@ -216,7 +216,7 @@ class Window:
 
     def refresh(self) -> bool:
         """Paint a frame where the last is no longer right; gives whether it was not."""
-        due = self._uncovered or self.sheet.altered
+        due = self._uncovered or self._canvas.behind or self.sheet.altered
         if due:
             self._uncovered = False
             self.draw()

@@ -278,6 +278,7 @@ def same(
         factor = {
             units.FORCE: length * mass,
             units.ENERGY: length**2 * mass,
+            units.POWER: length**2 * mass,
             units.LENGTH: length,
             units.ACCELERATION: length,
         }.get(kind, 1.0)

@@ -3,9 +3,14 @@ measured in tests/benchmarks/frame_time.py."""
 
 from __future__ import annotations
 
+from itertools import pairwise
+from typing import Any
+
 import pytest
 
 from sandbox.drawing import charts
+from sandbox.drawing.label_placing import Room
+from sandbox.drawing.steady_labels import Keeper
 from sandbox.drawing.strokes import Box
 from sandbox.scene import Vector
 from sandbox.sheet.sheet import Sheet
@@ -110,3 +115,51 @@ def test_charts_are_drawn_a_piece_in_a_frame(monkeypatch: pytest.MonkeyPatch) ->
     every = [name for drawn in frames for name in drawn]
     assert every[:4] in (2 * ["work_chart", "ledger_chart"], 2 * ["ledger_chart", "work_chart"])
     assert sum(painted) >= len(every) - 1 >= 7
+
+
+def test_a_drag_leaves_frames_between_its_changes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """At 60 frames a second what is dragged changes in every other one, and those search no places
+    for labels; where it is let go, the value is that of the pointer."""
+    sheet = sheet_on("lever_first_class")
+    place, busy, changed = Keeper.place, list[bool](), list[bool]()
+
+    def noted(keeper: Keeper, *args: Any, **given: Any) -> Any:
+        busy.append(given["busy"])
+        return place(keeper, *args, **given)
+
+    monkeypatch.setattr(Keeper, "place", noted)
+    where, box = line_of(sheet)
+    width, height = sheet.board.width, sheet.board.height
+    sheet.pointer_down(box.middle.x / width, 1.0 - box.middle.y / height)
+    before = sheet.handles[where].value
+    for i in range(1, 13):
+        scene = sheet.live.scene
+        sheet.pointer_to((box.middle.x + i) / width, 1.0 - box.middle.y / height)
+        sheet.tick(FRAME)
+        sheet.compose()
+        changed.append(sheet.live.scene is not scene)
+    assert busy == changed and 5 <= sum(changed) <= 6
+    assert not any(one and other for one, other in pairwise(changed))
+    sheet.pointer_up()
+    moved = sheet.handles[where].value - before
+    sheet.pointer_to(box.middle.x / width, 1.0 - box.middle.y / height)
+    assert abs(moved) == pytest.approx(12.0 / sheet.board.view.scale, rel=0.1)
+
+
+def test_labels_are_tidied_now_and_then(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where nothing is known of what is to come, it is looked a few times a second at most whether
+    labels have better places, and not in every frame."""
+    sheet = sheet_on("lever_first_class")
+    dragged(sheet, 6.0)
+    looks = list[object]()
+    drawing = Room.drawing
+
+    def noted(room: Room, *args: Any) -> Any:
+        looks.append(room)
+        return drawing(room, *args)
+
+    monkeypatch.setattr(Room, "drawing", noted)
+    for _ in range(60):
+        sheet.tick(FRAME)
+        sheet.compose()
+    assert 1 <= len(looks) <= 6

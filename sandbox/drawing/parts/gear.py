@@ -67,10 +67,9 @@ def _draw(pen: Pen, gear: Gear, dimensions: bool) -> None:
         pen.target(f"{gear.name}.bearing_friction", middle)
     anchors = [middle + tip * unit(Vector(x, y)) for y in (1, -1) for x in (-1, 1)]
     say = pen.display.say
-    text = pen.stamped(gear.name, gear.mass)
-    pen.note(gear.name, (text, "text"), anchors, f"{gear.name}.mass")
     teeth = pen.display.say_count(gear.teeth, "{count} tooth", "{count} teeth")
-    pen.note(gear.name, (teeth, "text"), anchors, f"{gear.name}.teeth")
+    text = say("{name}, {teeth}", name=gear.name, teeth=teeth)
+    pen.note(gear.name, (text, "text"), anchors, f"{gear.name}.teeth")
     if not dimensions:
         return
     if gear.meshes is None:  # of gears that mesh it is the same

@@ -1,0 +1,55 @@
+"""A window's surface where what seldom changes is amended."""
+
+from __future__ import annotations
+
+import pygame
+import pytest
+
+from sandbox.drawing.strokes import Circle, Drawing, Path
+from sandbox.painting import raster
+from sandbox.painting.paper import PAPERS
+from sandbox.scene import Vector
+
+SIZE = (640, 360)
+NOTHING = Drawing(320.0, 180.0, ())
+
+
+def rows(moved: float, count: int) -> Drawing:
+    """Rows of discs, so many of them moved to the right and all else as it was."""
+    discs = [
+        Circle(Vector(20.0 + 14 * (i % 20), 20.0 + 30 * (i // 20)), 4.0, None, "ink")
+        for i in range(100)
+    ]
+    for i in range(count):
+        discs[i] = discs[i]._replace(centre=discs[i].centre + Vector(moved, 0.0))
+    edge = Path((Vector(5.0, 5.0), Vector(315.0, 5.0)), "edge")
+    return Drawing(320.0, 180.0, (edge, *discs))
+
+
+def pixels(surface: pygame.Surface) -> bytes:
+    return pygame.image.tobytes(surface, "RGB")
+
+
+@pytest.mark.parametrize(("count", "frames"), [(3, 1), (50, 2), (100, 1)])
+def test_much_is_amended_over_frames(monkeypatch, count, frames) -> None:
+    """Where little changes it is seen in the next frame; much is painted in several, no more than a
+    few items in each, and looks then as if painted anew; where nearly all is other, as where a
+    table is opened, all of it is seen at once."""
+    paper, surface = PAPERS["white"], pygame.Surface(SIZE, 0, 32)
+    canvas = raster.Canvas()
+    canvas.paint(rows(0.0, 0), NOTHING, paper, surface)
+    painted = list[object]()
+    item = raster._Painter.item
+    monkeypatch.setattr(
+        raster._Painter, "item", lambda self, each: (painted.append(each), item(self, each))[1]
+    )
+    after, most, seen = rows(3.0, count), 0, 0
+    while not seen or canvas.behind:
+        painted.clear()
+        canvas.paint(after, NOTHING, paper, surface)
+        most, seen = max(most, len(painted)), seen + 1
+    assert seen >= frames if frames > 1 else seen == 1
+    assert most <= raster.AT_ONCE or frames == 1
+    anew = pygame.Surface(SIZE, 0, 32)
+    raster.paint(after, paper, anew)
+    assert pixels(surface) == pixels(anew)
