@@ -12,7 +12,7 @@ from __future__ import annotations
 import gettext
 import io
 import os
-from collections.abc import Callable
+from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Literal, get_args
@@ -101,18 +101,18 @@ def translations(language: Language) -> gettext.NullTranslations:
     return gettext.GNUTranslations(io.BytesIO(compiled))
 
 
-def compiled_catalogue(language: Language, wanted: Callable[[str], bool] | None = None) -> bytes:
-    """The catalogue of a language as gettext reads it: all of it, or the texts that some wanted
-    file says, such as "sandbox/sheet/state.py"."""
+def compiled_catalogue(language: Language, without: Sequence[str] = ()) -> bytes:
+    """The catalogue of a language as gettext reads it, without the texts that are said nowhere but
+    in some places, each given by how the paths in it begin."""
     # Imported where it is needed: English, and most commands, need neither.
     from babel.messages import mofile, pofile
 
     with open(LOCALES / language / "LC_MESSAGES" / "sandbox.po", "rb") as file:
         catalogue = pofile.read_po(file, language)
-    if wanted is not None:
-        for message in [each for each in catalogue if each.id]:
-            if not any(wanted(place) for place, _ in message.locations):
-                catalogue.delete(message.id, message.context)
+    for message in list(catalogue):
+        places = [place for place, _ in message.locations]
+        if places and all(place.startswith(tuple(without)) for place in places):
+            catalogue.delete(message.id, message.context)
     compiled = io.BytesIO()
     mofile.write_mo(compiled, catalogue)
     return compiled.getvalue()

@@ -23,6 +23,9 @@ LEFT_OUT = (
     "processes", "_shipped",
 )  # fmt: skip
 """Of this program: what does not run in the page."""
+UNSAID = ("assets/", "sandbox/cli/", "sandbox/lab/", "sandbox/page/", "sandbox/report")
+"""Whose texts its Python does not say: the script brings its own. Notes of theory come with the
+checks."""
 UNUSED = (
     "_pyrepl", "__phello__", "antigravity.py", "bdb.py", "cProfile.py", "compression/zstd",
     "configparser.py", "curses", "dbm", "doctest.py", "ensurepip", "ftplib.py",
@@ -40,11 +43,13 @@ UNUSED = (
     "ctypes/_aix.py", "ctypes/wintypes.py", "filecmp.py", "fileinput.py", "getpass.py",
     "html/parser.py", "json/tool.py", "mimetypes.py", "netrc.py", "py_compile.py",
     "pyodide/console.py", "rlcompleter.py", "shelve.py", "sysconfig/__main__.py",
-    "urllib/robotparser.py", "uuid.py",
+    "urllib/robotparser.py", "uuid.py", "email/_header_value_parser.py", "email/headerregistry.py",
+    "email/policy.py",
 )  # fmt: skip
 """Of the standard library: what neither this program nor pyodide imports."""
 ENCODINGS = ("__init__", "aliases", "ascii", "cp437", "latin_1", "utf_8", "utf_8_sig")
 PACKAGES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions", "tomlkit")
+OTHER_SYSTEMS = tuple(f"platformdirs/{name}.py" for name in ("android", "macos", "windows"))
 
 
 def standard_library(runtime: Runtime) -> dict[str, bytes]:
@@ -64,9 +69,11 @@ def program(scenes: Iterable[Path]) -> dict[str, bytes]:
     found = dict(_sources(PACKAGE, PACKAGE.parent))
     for name in PACKAGES:
         found.update(_imported(name))
+    for place in OTHER_SYSTEMS:
+        found.pop(place, None)
     for language in words.LANGUAGES[1:]:
         place = f"sandbox/language/locale/{language}/LC_MESSAGES/sandbox.mo"
-        found[place] = words.compiled_catalogue(language, _says)
+        found[place] = words.compiled_catalogue(language, UNSAID)
     for path in scenes:
         found[f"scenes/{path.name}"] = path.read_bytes()
     found["known.json"] = json.dumps(
@@ -76,12 +83,6 @@ def program(scenes: Iterable[Path]) -> dict[str, bytes]:
         }
     ).encode()
     return found
-
-
-def _says(place: str) -> bool:
-    """Whether what a file says may be said in the page: its script brings its own words along."""
-    own = place.removeprefix("sandbox/")
-    return own != place and not any(_lies_in(own, room) for room in ("cli", "lab", "page"))
 
 
 def _lies_in(name: str, place: str) -> bool:

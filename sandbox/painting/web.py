@@ -11,6 +11,9 @@ from collections.abc import Mapping, Sequence
 from sandbox.painting.paper import Paper
 from sandbox.shipped import asset
 
+_COMMENT = re.compile(r"^[ \t]*(?:/\*\*(?:(?!\*/).)*\*/[ \t]*|//[^\n]*)\n", re.S | re.M)
+"""In a script, where nothing else stands on its lines."""
+
 
 def page_asset(folder: str, name: str) -> str:
     """A shipped text of a page. Raises IncompleteError where it did not come with the program."""
@@ -27,12 +30,12 @@ def filled(template: str, fields: Mapping[str, str]) -> str:
 
 
 def joined(folder: str, modules: Sequence[str]) -> str:
-    """A script's modules as one, each before those that use it: their imports and exports are no
-    longer wanted, nor are comments that have lines of their own."""
+    """A script's modules as one, each before those that use it: their imports, exports and comments
+    are no longer wanted."""
     pieces = []
     for name in modules:
-        text = re.sub(r"^import [^;]*;\n", "", page_asset(folder, f"{name}.js"), flags=re.M)
-        text = re.sub(r"^[ \t]*(?:/\*\*(?:[^*]|\*(?!/))*\*/[ \t]*\n|//.*\n)", "", text, flags=re.M)
+        text = _COMMENT.sub("", page_asset(folder, f"{name}.js"))
+        text = re.sub(r"^import [^;]*;\n", "", text, flags=re.M)
         pieces.append(re.sub(r"^export ", "", text, flags=re.M))
     return "\n".join(pieces)
 

@@ -421,6 +421,18 @@ def test_script_is_linted() -> None:
     assert done.returncode == 0, done.stdout + done.stderr
 
 
+def test_nothing_but_comments_is_left_out_of_a_script() -> None:
+    """What a page's script is without is one comment after another: a line of its own from "//" on,
+    or what begins with "/**" and ends at the first "*/", with nothing behind it."""
+    found = 0
+    for path in (*assets_folder().glob("page/*.js"), *assets_folder().glob("live/*.js")):
+        for comment in web._COMMENT.findall(path.read_text("utf-8")):
+            lines, text = comment.count("\n"), comment.strip()
+            found += 1
+            assert (text.startswith("//") and lines == 1) or text.find("*/") == len(text) - 2, text
+    assert found > 200
+
+
 @pytest.mark.parametrize(
     "modules",
     [

@@ -19,6 +19,7 @@ from sandbox.lab.planning.report import table
 from sandbox.lab.planning.search import HIGHEST, LOWEST, MORE_FRICTION, Point
 from sandbox.lab.planning.sweeps import Sweep, default_sweeps, set_to
 from sandbox.lab.planning.tackle import PARTS, rereeved
+from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, load, parse
 from sandbox.scene.parts import Block, Ramp
 from sandbox.shipped import find_scene, shipped_scenes
@@ -252,10 +253,10 @@ def test_the_chart_is_drawn(name: str):
     machine = scene(name)
     for sweeps in ((), default_sweeps(machine)[:1]):
         found = plan(machine, [Dial(20, 0.2)], sweeps, counts=(4, 3), halvings=2)
-        drawn = chart(found, machine, "svg")
-        assert drawn == chart(found, machine, "svg")
+        drawn = chart(found, machine, "svg", Display())
+        assert drawn == chart(found, machine, "svg", Display())
         assert ET.fromstring(drawn).tag.endswith("svg")
-        assert chart(found, machine, "png").startswith(b"\x89PNG")
+        assert chart(found, machine, "png", Display()).startswith(b"\x89PNG")
 
 
 def test_the_chart_changes_colour_at_the_edges_of_the_ranges():
