@@ -318,6 +318,8 @@ def test_a_rope_is_led_anew_by_clicks():
     hands.put("weight 0", 0.0, 0.4)
     assert [each.part.kind for each in sheet.draft.loose].count("rope") == 1
     hands.press("add_part")
+    sheet.wheel(-10)
+    hands.pass_time()
     hands.press("reeve rope", "row")
     hands.at(0.0, 1.0)
     hands.at(0.0, 0.4)
@@ -393,7 +395,7 @@ def test_there_is_room_to_choose(language: str, large: bool):
     board = hands.sheet.board
     texts = hands.sheet.compose()[1].texts
     offered = [t for t in board.targets if t.kind in ("kind", "starter")]
-    assert len(offered) == 15
+    assert len(offered) == 19
     for target in offered:
         box = Box.around(target.outline)
         assert min(box.width, box.height) * 600 / board.height >= 24.0, target
