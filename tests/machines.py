@@ -749,6 +749,64 @@ def jack(make: Maker) -> Document:
     return document
 
 
+# Wedges.
+
+
+def wedge(make: Maker) -> Document:
+    """A wedge, thin or steep, drawn in or out by a rope at either end or pushed by a rod; held, or
+    let go alone."""
+    long = make.decades(0.05, 1.0, (0.02, 4.0))
+    steep = make.maybe()
+    angle = make.number(22.0, 50.0) if steep else make.number(2.0, 20.0)
+    rough = 0.12 if steep else 0.5
+    high = 1.5 * long * math.tan(math.radians(angle)) + 0.6 * long
+    side, away = make.one_of(1, -1), long * make.number(1.0, 3.0)
+    frictions = {
+        f"{where}_friction": make.one_of(0.0, make.number(0.0, rough))
+        for where in ("face", "floor", "guide")
+    }
+    chock: Document = {
+        "at": ["0 m", "2 m"],
+        "angle": f"{angle} deg",
+        "length": f"{long:.6g} m",
+        "points": "right" if side > 0 else "left",
+        "initial_travel": f"{0.4 * long:.6g} m",
+        "above_floor": f"{high:.6g} m",
+        "follower_mass": make.mass(0.05, 1.0),
+        "wedge_mass": make.mass(0.05, 2.0),
+        **frictions,
+    }
+    keel: Document = {"mass": make.mass(0.5, 20.0), "on": "chock"}
+    sense = make.one_of("raising", "lowering", "held", "released")
+    more = {"duration": "300 ms"} if sense == "released" else {}
+    document: Document = {
+        "scene": about(sense, load="keel", **more),
+        "wedge": {"chock": chock},
+        "weight": {"keel": keel},
+    }
+    if sense == "released":
+        return document
+    ways = [("thin", False), ("thick", True)]
+    if sense == "raising" and not steep:
+        # One that holds by itself is drawn out.
+        ways.append(("thick", False))
+    end, rod = make.one_of(*ways)
+    tip = long / 12 + 0.4 * long
+    across = tip + away if end == "thin" else tip - long - away
+    document["hand"] = make.hand(
+        0.3 * long, at=[f"{side * across:.6g} m", f"{2.0 - high + long / 24:.6g} m"]
+    )
+    rope: Document = {
+        "reeve": [f"chock.{end}", "hand"],
+        "stiffness": make.stiffness(10.0 * kilograms(keel["mass"])),
+    }
+    if rod:
+        rope["rod"] = True
+        document["hand"]["hand"]["heading"] = f"{0 if side > 0 else 180} deg"
+    document["rope"] = {"line": rope}
+    return document
+
+
 # Machines grown part by part.
 
 
@@ -1168,6 +1226,7 @@ FAMILIES: dict[str, Callable[[Maker], Document]] = {
     "belayed": belayed,
     "geared": geared,
     "jack": jack,
+    "wedge": wedge,
     "mixed": mixed,
     "grown": grown,
 }
@@ -1281,6 +1340,8 @@ def mirrored(document: Document) -> Document:
                 made["tilt"] = f"{-float(keys['tilt'].removesuffix(' deg')):.17g} deg"
         elif kind == "ramp":
             made["rises"] = "left" if keys["rises"] == "right" else "right"
+        elif kind == "wedge":
+            made["points"] = "left" if keys["points"] == "right" else "right"
         elif kind == "wheel_and_axle":
             made["hauls"] = "anticlockwise" if keys["hauls"] == "clockwise" else "clockwise"
         elif kind == "gear" and "direction" in keys:

@@ -365,6 +365,24 @@ def screw_arm(lead: float, radius: float, friction: float, flank: float = 0.0) -
     return radius * math.tan(math.atan(lead / (2 * math.pi * radius)) + grown)
 
 
+def wedge(load: str, angle: str, friction: float, more: str = "") -> str:
+    """A wedge with friction on every face, drawn in by a rope at its thin end."""
+    return (
+        f'{head("raising", STANDARD_G)}[wedge.chock]\nat = ["0 m", "0 m"]\nangle = "{angle}"\n'
+        f'above_floor = "20 cm"\nfollower_mass = "{WEIGHTLESS}"\nwedge_mass = "{WEIGHTLESS}"\n'
+        f"face_friction = {friction}\nfloor_friction = {friction}\n"
+        f'guide_friction = {friction}\n{more}[weight.load]\nmass = "{load}"\non = "chock"\n'
+        f'[rope.line]\nreeve = ["chock.thin", "hand"]\n{STIFF}[hand.hand]\n'
+        'at = ["1 m", "-19 cm"]\ntravel = "5 cm"\nspeed = "2 cm/s"\n'
+    )
+
+
+def wedge_drive(angle: float, friction: float) -> float:
+    """The push for each newton of load: R = cos f / cos(a + 2 f), P = R (sin(a + f) + mu cos)."""
+    a, f = math.radians(angle), math.atan(friction)
+    return math.cos(f) / math.cos(a + 2 * f) * (math.sin(a + f) + friction * math.cos(a + f))
+
+
 PUBLISHED: list[Published] = [
     Published(
         "L1a effort",
@@ -961,6 +979,28 @@ PUBLISHED: list[Published] = [
         1000 * (0.05 * 0.06 * 0.07) / (0.12 * 0.13 * 0.14),
         96.0,
         0.5,
+    ),
+    Published(
+        "V1",
+        "Bihar University examination, 1974, as worked on an engineering-notes page",
+        QUOTED,
+        wedge("1500 kg", "10 deg", 0.3),
+        "hand.force",
+        1500 * 9.80665 * wedge_drive(10, 0.3),
+        1417.5 * 9.80665,
+        # The source finds it by drawing.
+        1.0 * 9.80665,
+    ),
+    Published(
+        "V2",
+        "an examination of 2013 as worked on a homework site: an arithmetic check, no authority",
+        QUOTED,
+        wedge(f"{2000 / 9.80665:.12g} kg", "15 deg", 0.25),
+        "hand.force",
+        2000 * wedge_drive(15, 0.25),
+        1866.34,
+        # The source rounds the angle of friction on the way.
+        4.0,
     ),
     # Facts of the trade: common practice, no source.
     Published(

@@ -224,6 +224,10 @@ export class Sheet {
       x = s * (span.x1 + n[at] * (span.x2 - span.x1));
       y = s * (span.y1 + n[at] * (span.y2 - span.y1));
       angle = Math.atan2(span.y2 - span.y1, span.x2 - span.x1);
+    } else if (kind === "sliding") {
+      const driven = motion.value(`${of} angle`, time) || 0;
+      x = n[at] * driven;
+      y = n[at + 1] * driven;
     } else if (kind !== "bench") {
       const rotation = motion.value(`${of} angle`, time) || 0;
       const c = Math.cos(rotation), q = Math.sin(rotation);

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from sandbox import units
 from sandbox.scene import KINDS, Part, Scene, Vector
+from sandbox.scene.keys import ReeveEntry
 from sandbox.scene.model import SomePart
 
 if TYPE_CHECKING:
@@ -35,7 +36,8 @@ class Addition:
         self._registry = registry
         self._taken = {*scene.parts, *taken}
         points = [Vector(p.x, p.y) for p in scene.start.values()] + list(scene.fixed.values())
-        self._right = max((p.x for p in points), default=0.0)
+        self.right = max((p.x for p in points), default=0.0)
+        """How far to the right the machine reaches, m."""
         self._low = min((p.y for p in points), default=0.0)
 
     def part(self, kind: str, name: str, keys: Mapping[str, Any]) -> None:
@@ -62,7 +64,7 @@ class Addition:
 
     def beside(self, across: float, up: float) -> list[str]:
         """A place, so many times `ROOM` to the right of the machine and above its lowest point."""
-        return [cm(self._right + across * ROOM), cm(self._low + up * ROOM)]
+        return [cm(self.right + across * ROOM), cm(self._low + up * ROOM)]
 
     # What there is to join on to.
 
@@ -97,6 +99,13 @@ class Addition:
         """Add a rope from one entry to another, where both are there and parts are to be joined."""
         if self.join and all(entries):
             self.table("rope", self.free_name("rope"), {"reeve": list(entries)})
+
+
+def tied_at(new: Addition, end: str) -> Vector:
+    """Where a rope is made fast to something that moves."""
+    if end not in new.scene.frames:
+        return new.point(end)
+    return new.scene.start[end].point(new.scene.parts[end].attachment_point(ReeveEntry(end)))
 
 
 def has_place(keys: Keys) -> bool:

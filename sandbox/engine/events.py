@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from sandbox import units
 from sandbox.facts import Amount, Fact, Kind
-from sandbox.scene.facts import SCREWED_HOME, SCREWED_OUT
+from sandbox.scene.facts import DRAWN_OUT, DRIVEN_HOME, SCREWED_HOME, SCREWED_OUT
 
 # What may happen.
 
@@ -22,6 +22,7 @@ REACHES_HEAD = Kind("reaches_head", "{body} reaches the head of {ramp}")
 SLIPS = Kind("slips", "{roller} slips on {ramp}")
 MEETS_STOP = Kind("meets_stop", "{lever} meets its stop")
 LIFTS_OFF = Kind("lifts_off", "{lever} lifts off its knife edge")
+LIFTED_OFF = Kind("lifted_off", "the follower of {wedge} is lifted off it")
 OVER_RANGE = Kind("over_range", "{gauge} goes over its range")
 
 HARMLESS = frozenset({OVER_RANGE})
@@ -29,10 +30,12 @@ HARMLESS = frozenset({OVER_RANGE})
 
 FALLEN = Kind("fallen", "{part} has fallen out of the machine")
 
-ENDINGS = frozenset({NO_ROOM, REACHES_HEAD, FALLEN})
+ENDINGS = frozenset({NO_ROOM, REACHES_HEAD, FALLEN, LIFTED_OFF})
 """After these a machine that somebody watches does not go on: it is jammed, or no longer the
 machine that was drawn."""
-STOPS = frozenset({LANDS, REACHES_FOOT, MEETS_STOP, SCREWED_OUT, SCREWED_HOME})
+STOPS = frozenset(
+    {LANDS, REACHES_FOOT, MEETS_STOP, SCREWED_OUT, SCREWED_HOME, DRIVEN_HOME, DRAWN_OUT}
+)
 """What stops a part of a machine for good."""
 
 # Why a machine is not run.

@@ -58,6 +58,9 @@ def _pulls(machine: Simulation) -> dict[str, list[Load]]:
                 (line.waypoints[number - 1], span.start, 1.0),
                 (line.waypoints[number], span.end, -1.0),
             ):
+                if waypoint.slide:
+                    # It pulls the wedge, and what is freed is the follower.
+                    continue
                 on = waypoint.frame or waypoint.part
                 at = _place(waypoint, end, span, turning.get(on))
                 force = Vector(sign * span.tension * span.x, sign * span.tension * span.y)

@@ -90,6 +90,8 @@ def measure(recording: Recording) -> Measured:
     for event in recording.events:
         if event.kind == events.LIFTS_OFF:
             return replace(found, refusal=events.COMES_OFF_FULCRUM())
+        if event.kind == events.LIFTED_OFF:
+            return replace(found, refusal=event.fact)
         if event.kind == events.PARTS:
             return replace(found, refusal=events.ROPE_PARTS())
     return found
@@ -159,9 +161,9 @@ def _worked(recording: Recording) -> Measured:
 
     # What is read at two moments changes smoothly with the hand's travel between them.
     readers = {
-        f"{name}.turn": _angle_of(name)
+        f"{name}.{entry_of(part).rotation_is}": _angle_of(name)
         for name, part in scene.parts.items()
-        if name in scene.frames and entry_of(part).rotation_is_measured
+        if name in scene.frames and entry_of(part).rotation_is
     }
     readers[f"{scene.load}.rise"] = _reading_of(f"{scene.load}.rise")
     hauled = _values(worked, f"{scene.hand.name}.travel")

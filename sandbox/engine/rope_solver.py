@@ -83,6 +83,8 @@ class SpanEnd:
     aside_x: float
     aside_y: float
     """Added to it on the sheet, m."""
+    slide: float = 0.0
+    """Of the end of a wedge: how far to the right it goes for each metre that this is driven."""
     drum_radius: float = 0.0
     """Of a drum that the rope is wound on, m, signed as the rope winds."""
     arm_x: float = 0.0
@@ -96,6 +98,10 @@ class SpanEnd:
         """Follow its frame: its centre of mass, and cosine and sine of its angle."""
         self.arm_x, self.arm_y = c * self.x - s * self.y, s * self.x + c * self.y
         self.at_x, self.at_y = x + self.arm_x + self.aside_x, y + self.arm_y + self.aside_y
+
+    def slide_to(self, driven: float) -> None:
+        """Go along the floor with a wedge that is driven so far, m."""
+        self.at_x, self.at_y = self.aside_x + self.slide * driven, self.aside_y
 
 
 @dataclass(eq=False)
@@ -342,6 +348,10 @@ class End:
 
     def find_jacobian(self) -> None:
         """Find it from how the span now runs."""
+        if self.point.slide != 0.0:
+            # It follows how far the wedge is driven, not its follower.
+            self.x, self.y, self.turn = 0.0, 0.0, self.sign * self.span.x * self.point.slide
+            return
         self.x, self.y = self.sign * self.span.x, self.sign * self.span.y
         self.turn = self.point.arm_x * self.y - self.point.arm_y * self.x
         self.turn += self.sign * self.point.drum_radius
@@ -399,7 +409,10 @@ class Coupling:
         self.turned = angle
         c, s = (math.cos(angle), math.sin(angle)) if angle != 0.0 else (1.0, 0.0)
         for point in self.points:
-            point.follow(x, y, c, s)
+            if point.slide != 0.0:
+                point.slide_to(angle)
+            else:
+                point.follow(x, y, c, s)
 
     def add_rates(self, velocity: Planar) -> None:
         """Add what this velocity of the body does to the rates of its spans."""
@@ -680,9 +693,11 @@ class Ropes:
         aside = waypoint.offset
         if waypoint.frame is None:
             return SpanEnd("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
+        if waypoint.slide:
+            return SpanEnd(waypoint.frame, 0.0, 0.0, aside.x, aside.y, waypoint.slide)
         local = waypoint.local - self.scene.frames[waypoint.frame].centre
         radius = waypoint.turning_radius if waypoint.is_drum else 0.0
-        return SpanEnd(waypoint.frame, local.x, local.y, aside.x, aside.y, radius)
+        return SpanEnd(waypoint.frame, local.x, local.y, aside.x, aside.y, drum_radius=radius)
 
     def _sheave(self, waypoint: Waypoint) -> Sheave:
         if waypoint.block is None:

@@ -37,8 +37,8 @@ FIELD = (96.0, 84.0)
 """mm. What the bench itself, with all that moves on it, may measure on the page's sheet."""
 LONGEST = 32.0
 """mm. Of the longest force arrow."""
-SHIFT, ROTATION, SPIN = Vector(2e-3, 3e-3), 1e-2, 0.3
-"""How far things are moved to see what follows: m, m, rad, rad."""
+SHIFT, ROTATION, SPIN, SLIDE = Vector(2e-3, 3e-3), 1e-2, 0.3, 2e-3
+"""How far things are moved to see what follows: m, m, rad, rad, m."""
 SAME = 2e-3
 """mm. Places this near are the same."""
 ARC_POINTS = 13
@@ -47,8 +47,8 @@ ROPES = "ropes"
 
 
 class Carrier(NamedTuple):
-    """What carries a shape: "bench", "hung" from a point of a frame, "rotating" with it, or along
-    "span" of a rope; and the sheave that it spins with."""
+    """What carries a shape: "bench", "hung" from a point of a frame, "rotating" with it, "sliding"
+    with a wedge, or along "span" of a rope; and the sheave that it spins with."""
 
     kind: str
     of: str = ""
@@ -88,7 +88,8 @@ class Words(NamedTuple):
 @dataclass(frozen=True)
 class Drawn:
     """A machine's drawing: its structure, and then its numbers, mm, in that order: four for each
-    carrier (the point that hangs; the centre that spins, or where along a span and how long),
+    carrier (the point that hangs, or how far it slides for each metre that a wedge is driven; the
+    centre that spins, or where along a span and how long),
     then the points of every shape from its carrier."""
 
     structure: Structure
@@ -238,6 +239,7 @@ class _Carriage:
         self.shifted: dict[str, list[_Entry]] = {}
         self.rotated: dict[str, list[_Entry]] = {}
         self.spun: dict[str, list[_Entry]] = {}
+        self.slid: dict[str, list[_Entry]] = {}
 
         def sketch(moment: Snapshot) -> list[_Entry]:
             return _Sketch(scene, moment, view, display).entries
@@ -249,6 +251,9 @@ class _Carriage:
             if frame.turns and not frame.upright:
                 round_ = pose._replace(angle=pose.angle + ROTATION)
                 self.rotated[name] = sketch(_moved(scene, snapshot, name, round_))
+            if frame.kind == "wedge":
+                driven = pose._replace(angle=pose.angle + SLIDE)
+                self.slid[name] = sketch(_moved(scene, snapshot, name, driven))
         for name, angle in snapshot.turns.items():
             turns = {**snapshot.turns, name: angle + SPIN}
             self.spun[name] = sketch(replace(snapshot, turns=turns))
@@ -272,6 +277,9 @@ class _Carriage:
 
     def _frame(self, index: int) -> tuple[Carrier, Vector]:
         entry = self.still.entries[index]
+        for name, moved in self.slid.items():
+            if (step := _whole_step(entry, moved[index])) is not None:
+                return Carrier("sliding", name), (1.0 / SLIDE) * step
         for name, moved in self.shifted.items():
             if not self._follows(entry, moved[index]):
                 continue
@@ -322,6 +330,8 @@ class _Carriage:
     def _origin(self, carrier: Carrier, hangs: Vector) -> Vector:
         if carrier.kind == "bench":
             return self.view(Vector(0.0, 0.0))
+        if carrier.kind == "sliding":
+            return self.view(Vector(0.0, 0.0)) + self.snapshot.poses[carrier.of].angle * hangs
         if carrier.kind == "span":
             rope, _, number = carrier.of.rpartition(" ")
             span = self._spans[rope, int(number)]
@@ -357,6 +367,16 @@ def _far(one: _Entry, other: _Entry) -> float:
     if len(one.points) != len(other.points):
         return math.inf
     return max(((b - a).norm for a, b in zip(one.points, other.points, strict=True)), default=0.0)
+
+
+def _whole_step(one: _Entry, other: _Entry) -> Vector | None:
+    """How far an entry has shifted as a whole; None where it has not."""
+    if len(one.points) != len(other.points) or not one.points:
+        return None
+    steps = [b - a for a, b in zip(one.points, other.points, strict=True)]
+    if steps[0].norm <= SAME or any((step - steps[0]).norm > SAME for step in steps):
+        return None
+    return steps[0]
 
 
 def _rotated_by(step: Vector, angle: float) -> Vector:

@@ -15,6 +15,9 @@ SMALL_AXLE_FULL = Kind("small_axle_full", "{rope} has no more room on the small 
 SCREWED_OUT = Kind("screwed_out", "{jack} is screwed out as far as it goes")
 SCREWED_HOME = Kind("screwed_home", "{jack} stands on its nut")
 
+DRIVEN_HOME = Kind("driven_home", "{wedge} is driven in as far as it goes")
+DRAWN_OUT = Kind("drawn_out", "{wedge} is drawn out as far as it goes")
+
 OF_SCENE = Kind("of_scene", "{scene}: {reason}")
 """Why one of several scenes is not answered."""
 

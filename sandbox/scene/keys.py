@@ -18,12 +18,31 @@ from sandbox.units import Dimension
 
 REQUIRED: Any = dataclasses.MISSING
 
-Loss = Literal["bearing", "thread", "static", "kinetic", "rolling arm", "drag", "mesh"]
-"""How a part loses work: friction in a bearing or a thread; a surface's friction at rest and
-sliding; the lever arm of rolling resistance; damping that grows with speed; what a mesh of gears
-does not pass on."""
+Loss = Literal[
+    "bearing",
+    "thread",
+    "face",
+    "floor",
+    "guide",
+    "static",
+    "kinetic",
+    "rolling arm",
+    "drag",
+    "mesh",
+]
+"""How a part loses work: friction in a bearing or a thread; on the face of a wedge, on its floor
+and in the guide of its follower; a surface's friction at rest and sliding; the lever arm of rolling
+resistance; damping that grows with speed; what a mesh of gears does not pass on."""
 
-COEFFICIENTS: tuple[Loss, ...] = ("bearing", "thread", "static", "kinetic")
+COEFFICIENTS: tuple[Loss, ...] = (
+    "bearing",
+    "thread",
+    "face",
+    "floor",
+    "guide",
+    "static",
+    "kinetic",
+)
 """Coefficients of friction."""
 
 FRICTION: tuple[Loss, ...] = (*COEFFICIENTS, "rolling arm")
@@ -165,6 +184,10 @@ JACK_DRUMS = ("bar", "drum")
 """What ropes pull of a screw."""
 
 
+WEDGE_ENDS = ("thin", "thick")
+"""What ropes pull of a wedge."""
+
+
 class ReeveEntry(NamedTuple):
     """One thing a rope is made fast to or passes: a sheave, a becket, a hook, a point on a bar, a
     drum that it is wound on."""
@@ -175,6 +198,8 @@ class ReeveEntry(NamedTuple):
     becket: bool = False
     drum: str = ""
     """Of a wheel and axle one of `DRUMS`, of a screw one of `JACK_DRUMS`."""
+    end: str = ""
+    """Of a wedge: one of `WEDGE_ENDS`."""
 
 
 class Move(NamedTuple):

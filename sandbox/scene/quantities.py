@@ -121,6 +121,20 @@ QUANTITIES: dict[str, Quantity] = {
         units.ANGLE,
         "deg",
     ),
+    "driven": Quantity(
+        label("travel of {part}"),
+        label("Travel of {part}"),
+        label("Travel of “{part}” along its floor over the stroke (driven in positive)"),
+        units.LENGTH,
+        "m",
+    ),
+    "face_force": Quantity(
+        label("force on the inclined face of {part}"),
+        label("Force on the inclined face of {part}"),
+        label("Force between the inclined face of “{part}” and its follower, friction included"),
+        units.FORCE,
+        "N",
+    ),
     "normal": Quantity(
         label("normal force on {part}"),
         label("Normal force on {part}"),

@@ -21,6 +21,7 @@ from sandbox.scene.parts import (
     KINDS,
     RENAMED,
     REQUIRED,
+    WEDGE_ENDS,
     About,
     Key,
     Mount,
@@ -404,8 +405,9 @@ def _read_reeve(key: Key, where: str, found: Any) -> tuple[ReeveEntry, ...]:
 def _read_entry(where: str, found: Any) -> ReeveEntry:
     allowed = stated(
         'a part, as in "stone", "upper.1" (a sheave), "upper.becket", "winch.axle" (a drum: '
-        '{names}) or "spar@20 cm"',
+        '{names}), "chock.thin" (an end of a wedge: {ends}) or "spar@20 cm"',
         names=", ".join((*DRUMS, *JACK_DRUMS)),
+        ends=", ".join(WEDGE_ENDS),
     )
     whole, distance = _split_at(where, found, allowed)
     name, dot, detail = whole.partition(".")
@@ -417,6 +419,8 @@ def _read_entry(where: str, found: Any) -> ReeveEntry:
         return ReeveEntry(name, becket=True)
     if detail in (*DRUMS, *JACK_DRUMS):
         return ReeveEntry(name, drum=detail)
+    if detail in WEDGE_ENDS:
+        return ReeveEntry(name, end=detail)
     if not re.fullmatch(r"[0-9]{1,2}", detail):
         raise SceneError(where, found, allowed)
     return ReeveEntry(name, sheave=int(detail))

@@ -3,6 +3,7 @@ lines from waypoint to waypoint."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
@@ -15,6 +16,9 @@ if TYPE_CHECKING:
     from sandbox.scene.parts.ramp import Ramp
 
 ORIGIN = Vector(0.0, 0.0)
+
+LEVEL = math.radians(2.0)
+"""How far from level a rope off a screw or a wedge may lead as drawn."""
 
 
 class PointMass(NamedTuple):
@@ -31,16 +35,18 @@ class Frame:
 
     kind "lever" rotates and shifts (a fulcrum or supports hold it); "spindle" only rotates (of a
     wheel and axle or a gear); "screw" turns about its upright axis and rises with that, so that its
-    angle is no rotation in the plane, and all that it carries is at its origin; "free" only shifts
-    (a moving block, a weight on its own rope); "slider" shifts and keeps the angle of its ramp;
-    "roller" also rotates; "hand" goes where its moves say. Its axes: a lever's from the left end
-    along the centreline; a block's from the middle of its sheaves; a body's from the foot of its
-    middle, on the surface (a roller's and a spindle's from its middle); a screw's from the top of
-    its plate.
+    angle is no rotation in the plane, and all that it carries is at its origin; "wedge" is a
+    follower that rises as the wedge under it is driven, its angle being how far, m, and its moment
+    of inertia the mass of the wedge, kg; "free" only shifts (a moving block, a weight on its own
+    rope); "slider" shifts and keeps the angle of its ramp; "roller" also rotates; "hand" goes where
+    its moves say. Its axes: a lever's from the left end along the centreline; a block's from the
+    middle of its sheaves; a body's from the foot of its middle, on the surface (a roller's and a
+    spindle's from its middle); a screw's from the top of its plate, a wedge's from that of its
+    follower.
     """
 
     name: str
-    kind: Literal["lever", "spindle", "screw", "free", "slider", "roller", "hand"]
+    kind: Literal["lever", "spindle", "screw", "wedge", "free", "slider", "roller", "hand"]
     part: Part
     pose: Pose
     """At the start."""
@@ -72,13 +78,14 @@ class Frame:
 
     @property
     def upright(self) -> bool:
-        """Whether it turns about an upright axis, which is no rotation in the plane."""
-        return self.kind == "screw"
+        """Whether its angle is no rotation in the plane: it turns about an upright axis, or its
+        angle is how far a wedge is driven."""
+        return self.kind in ("screw", "wedge")
 
     @property
     def turns(self) -> bool:
         """Whether its angle changes."""
-        return self.kind in ("lever", "spindle", "screw", "roller")
+        return self.kind in ("lever", "spindle", "screw", "wedge", "roller")
 
 
 class Waypoint(NamedTuple):
@@ -105,11 +112,18 @@ class Waypoint(NamedTuple):
     """Of a post: whole turns of rope round it, besides the part turn that the drawing shows."""
     upright: bool = False
     """Whether it is a drum on an upright axis: seen from the side, the rope leaves its middle."""
+    slide: float = 0.0
+    """Of the end of a wedge: how far to the right it goes along the floor for each metre that its
+    frame's angle, how far the wedge is driven, grows: +1 or -1; 0 elsewhere. Its offset is then its
+    place on the sheet at the start. It does not rise with its frame: of a span whose direction away
+    from it is u, the length grows by -slide u_x for each metre driven, and by nothing else."""
 
     def centre(self, poses: Mapping[str, Pose]) -> Vector:
         """Its place on the sheet, given the frames' poses."""
         if self.frame is None:
             return self.offset
+        if self.slide:
+            return Vector(self.offset.x + self.slide * poses[self.frame].angle, self.offset.y)
         return poses[self.frame].point(self.local) + self.offset
 
     @property
@@ -123,6 +137,11 @@ class Waypoint(NamedTuple):
         """The radius, with the sign of the winding: how much rope a drum pays out for each radian
         that its frame's angle grows where the rope begins on it, or takes in where it ends, m."""
         return self.winding * self.radius
+
+    @property
+    def leads_level(self) -> bool:
+        """Whether a rope must lead off it level."""
+        return self.upright or self.slide != 0.0
 
     @property
     def is_drum(self) -> bool:

@@ -202,7 +202,7 @@ class Machine:
             frame = self.frames[i]
             if friction := frame_theory(frame.part).friction:
                 slips = frame.part.name in self.slipping
-                at = First(i, number, len(self.contacts))
+                at = First(i, number, len(self.contacts), self.gravity)
                 yield from friction(frame.part, frame, at, slips)
 
     @cached_property
@@ -419,6 +419,9 @@ class Machine:
                     continue
                 i = self.index[end.frame]
                 at = self.first[i]
+                if end.slide:
+                    jacobian[at + 2] += sign * along.x * end.slide
+                    continue
                 jacobian[at] += sign * along.x
                 jacobian[at + 1] += sign * along.y
                 if self.rotates[i]:

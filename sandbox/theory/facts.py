@@ -20,6 +20,8 @@ MESH = Kind("mesh", "the mesh of {gear} with {other}")
 GUIDE = Kind("guide", "the nut of {jack}, sideways")
 THREAD = Kind("thread", "the thread of {jack}")
 NUT = Kind("nut", "the nut on which {jack} stands")
+WEDGE_GUIDE = Kind("wedge_guide", "the guide of {wedge}")
+WEDGE_FACE = Kind("wedge_face", "the inclined face of {wedge}")
 POINT_SUPPORT = Kind("point_support", "support {number} of {lever}")
 SIDEWAYS_HOLD = Kind("sideways_hold", "the sideways hold of {lever}")
 RAMP_UNDER = Kind("ramp_under", "the ramp under {body}")
@@ -96,6 +98,7 @@ ROPE_WOULD_PUSH = Kind("rope_would_push", "rope {rope} would have to push: it go
 LEAVES_SHEAVE = Kind("leaves_sheave", "rope {rope} leaves a sheave of {block}")
 LEAVES_POST = Kind("leaves_post", "rope {rope} leaves the post {post}")
 LANDS = Kind("lands", "{part} comes down on the floor")
+LIFTS_OFF_WEDGE = Kind("lifts_off_wedge", "the follower of {wedge} lifts off it")
 OFF_STOP = Kind("off_stop", "{part} comes off its stop")
 STOP_DOES_NOT_HOLD = Kind("stop_does_not_hold", "the stop of {part} does not hold it")
 HAND_DOES_NOT_MOVE = Kind(
@@ -217,6 +220,16 @@ SCREW_RUNS_DOWN = Kind(
     "screw_runs_down",
     "{jack} runs down under a load unless it is held: the friction angle of its thread, "
     "{friction}, is less than its lead angle, {lead}.",
+)
+WEDGE_HOLDS = Kind(
+    "wedge_holds",
+    "{wedge} holds any load by itself: no load drives it out, by the friction of face, floor and "
+    "guide.",
+)
+WEDGE_SPRINGS_BACK = Kind(
+    "wedge_springs_back",
+    "{wedge} is squeezed out by a load unless it is held: its angle is {angle}, the friction angle "
+    "of its face {friction}.",
 )
 REPOSE_STAYS = Kind(
     "repose_stays",

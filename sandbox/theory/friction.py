@@ -256,14 +256,16 @@ class Resisted(NamedTuple):
 
 class Component(NamedTuple):
     """A component of what presses a contact: so much of some reactions and of some frictions, by
-    their indices."""
+    their indices, and so much besides, N."""
 
     reactions: Mapping[int, float]
     frictions: Mapping[int, float] = {}
+    besides: float = 0.0
 
     def of(self, reactions: Array, frictions: Array) -> float:
         """It, N, given all of them, N."""
         found = sum(share * float(reactions[i]) for i, share in self.reactions.items())
+        found += self.besides
         return found + sum(share * float(frictions[k]) for k, share in self.frictions.items())
 
 
@@ -365,6 +367,16 @@ class CollarContact(FrameContact):
     def quantities(self, reactions: Array, frictions: Array, resistance: float) -> dict[str, float]:
         """The axial force in the thread."""
         return {f"{self.part}.reaction": self.pressed(reactions, frictions)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class FaceContact(FrameContact):
+    """The inclined face of a wedge under its follower, pressed square to it."""
+
+    def quantities(self, reactions: Array, frictions: Array, resistance: float) -> dict[str, float]:
+        """The whole force there."""
+        force = math.hypot(self.pressed(reactions, frictions), resistance)
+        return {f"{self.part}.face_force": force}
 
 
 @dataclass(frozen=True, kw_only=True)

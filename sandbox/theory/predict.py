@@ -298,9 +298,9 @@ def _stroke(
     if work:
         found |= {"machine.work_in": work_in, "machine.work_out": work_out} | _powers(path)
     for part, theory in answers(scene):
-        if part.name in scene.frames and theory.frame and theory.frame.coordinates == 3:
+        if part.name in scene.frames and theory.frame and theory.frame.turn:
             before, after = (state.geometry.poses[part.name].angle for state in (begin, end))
-            found[f"{part.name}.turn"] = after - before
+            found[f"{part.name}.{theory.frame.turn}"] = after - before
     if not rise:
         return found, (facts.NO_RISE(load=load),)
     found["machine.velocity_ratio"] = abs((last - first) / rise)

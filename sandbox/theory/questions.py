@@ -24,11 +24,13 @@ class Swing(NamedTuple):
 
 
 class First(NamedTuple):
-    """Indices among a machine's own: of a frame, of its first support and its first contact."""
+    """Indices among a machine's own: of a frame, of its first support and its first contact; and
+    gravity there, m/s^2."""
 
     frame: int
     support: int
     contact: int
+    gravity: float
 
 
 @dataclass(frozen=True)
@@ -39,6 +41,8 @@ class FrameTheory(Generic[SomePart]):
 
     coordinates: int
     """2: the x and y of its origin; 3: its angle as well."""
+    turn: str | None
+    """The quantity that the change of its angle over the stroke is."""
     limited: int
     """How many of them, from the first, one step of Newton's method may change only a little."""
     supports: Callable[[SomePart, Frame, int, Collection[SupportKey]], Iterator[Support]] | None
@@ -85,6 +89,7 @@ def free_frame(*, accelerates: bool) -> FrameTheory[Any]:
     """The answers of a kind that nothing but ropes holds and that does not rotate."""
     return FrameTheory(
         coordinates=2,
+        turn=None,
         limited=2,
         supports=None,
         stops=None,
@@ -115,6 +120,7 @@ def spindle_frame(
     """The answers of a kind that only turns, about its origin, in a fixed bearing."""
     return FrameTheory(
         coordinates=3,
+        turn="turn",
         # To turn far is no leap to another solution.
         limited=0,
         supports=_in_bearing,

@@ -296,6 +296,7 @@ def _demands(state: State, forces: Array, *, first: bool = False) -> tuple[Array
         elif isinstance(contact, FrameContact):
             limit, besides = np.zeros_like(forces), 0.0
             for component, part in contact.pressed_by(reactions, frictions):
+                besides += contact.holds * part * component.besides
                 for i, by in component.reactions.items():
                     limit += contact.holds * part * by * one[ropes + i]
                 for i, by in component.frictions.items():

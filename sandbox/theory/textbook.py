@@ -306,6 +306,35 @@ def screw_holds(
     return screw_moment(1.0, mean_radius, lead, -friction, flank_angle, -collar) <= 0.0
 
 
+def wedge_effort(
+    load: float, angle: float, face: float, floor: float = 0.0, guide: float = 0.0
+) -> float:
+    """The force, N, that drives a light wedge in under a load that a guide keeps upright.
+
+    `angle`: of the wedge, radians; `face`, `floor`, `guide`: the coefficients of friction there.
+    From the triangles of forces: that of the face leans from the upright by the angle and that of
+    friction. With all three negative: the force that keeps it from coming out, negative where it
+    must be drawn out. One coefficient everywhere: Bihar University, examination of 1974 (1500 kgf,
+    10 deg, mu 0.3: 1417.5 kgf, drawn to scale).
+
+    >>> round(wedge_effort(1500, math.radians(10), 0.3, 0.3, 0.3), 1)
+    1418.4
+    """
+    lean = angle + math.atan(face)
+    force = load / (math.cos(lean) - guide * abs(math.sin(lean)))
+    return force * (math.sin(lean) + floor * math.cos(lean))
+
+
+def wedge_holds(angle: float, face: float, floor: float = 0.0, guide: float = 0.0) -> bool:
+    """Whether a wedge holds any load by itself. With the same friction on face and floor and a
+    smooth guide: angle <= 2 phi (a textbook rule, from memory).
+
+    >>> [wedge_holds(math.radians(a), 0.2, 0.2) for a in (22.6, 22.7)]
+    [True, False]
+    """
+    return wedge_effort(1.0, angle, -face, -floor, -guide) <= 0.0
+
+
 def efficiency(work_out: float, work_in: float) -> float:
     """Work out over work in, both in joules.
 

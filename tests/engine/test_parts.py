@@ -25,6 +25,7 @@ from sandbox.scene.parts import (
     Post,
     Ramp,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
     losses_of,
@@ -34,16 +35,16 @@ from sandbox.shipped import shipped_scenes
 QUESTIONS = [field.name for field in dataclasses.fields(entry.Entry)]
 SAID: dict[str, set[type[Part]]] = {
     "fixture": {Ramp},
-    "body": {Lever, Block, WheelAndAxle, Gear, Screw, Body, Weight},
+    "body": {Lever, Block, WheelAndAxle, Gear, Screw, Wedge, Body, Weight},
     "meter": {Gauge},
     "fixed_mass": {Block},
-    "acceleration": {Screw, Body, Weight},
+    "acceleration": {Screw, Wedge, Body, Weight},
     "swings": {Lever},
-    "rotation_is_measured": {Lever, WheelAndAxle, Gear, Screw},
+    "rotation_is": {Lever, WheelAndAxle, Gear, Screw, Wedge},
     "is_displaced": {Lever, Block, Weight},
-    "has_friction": {Lever, Block, WheelAndAxle, Gear, Screw, Post, Ramp, Body},
+    "has_friction": {Lever, Block, WheelAndAxle, Gear, Screw, Wedge, Post, Ramp, Body},
     "must_break_loose": {Post, Body},
-    "rotating": {Lever, Block, WheelAndAxle, Gear, Screw, Post, Body},
+    "rotating": {Lever, Block, WheelAndAxle, Gear, Screw, Wedge, Post, Body},
     "follows_stretch": {WheelAndAxle, Gear},
 }
 """By question, the kinds of which there is something to say."""
@@ -51,6 +52,7 @@ SAID: dict[str, set[type[Part]]] = {
 NOTHING = {
     None,
     False,
+    "",
     entry.no_fixture,
     entry.no_meter,
     entry.no_mass,
@@ -104,7 +106,7 @@ def test_a_kind_with_a_friction_key_is_known_to_have_friction():
     """What loses work through friction by its keys is asked for its friction when the trials look
     for the edges of what holds."""
     for kind in ENTRIES:
-        if set(losses_of(kind).values()) & {"bearing", "static", "rolling arm"}:
+        if set(losses_of(kind).values()) & {"bearing", "face", "static", "rolling arm"}:
             assert ENTRIES[kind].has_friction is not entry.no_friction
         else:
             assert ENTRIES[kind].has_friction is entry.no_friction

@@ -7,13 +7,23 @@ from collections.abc import Callable
 import pytest
 
 from sandbox.scene import Unanswerable
-from tests.closed_forms import compound, gears, levers, posts, ramps, screws, sheaves, wheels
+from tests.closed_forms import (
+    compound,
+    gears,
+    levers,
+    posts,
+    ramps,
+    screws,
+    sheaves,
+    wedges,
+    wheels,
+)
 from tests.closed_forms.bench import Bench, Families, Machine, drawn, misses
 from tests.outcomes import LONG, Tally
 
 FAMILIES: Families = {
     family: expected
-    for module in (levers, sheaves, ramps, wheels, posts, gears, screws, compound)
+    for module in (levers, sheaves, ramps, wheels, posts, gears, screws, wedges, compound)
     for family, expected in module.FAMILIES.items()
 }
 

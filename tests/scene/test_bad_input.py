@@ -199,6 +199,28 @@ at = ["40 cm", "27 cm"]
 """
 
 
+CHOCK = """
+[scene]
+title = "A wedge"
+watch = "The keel."
+mode = "raising"
+
+[wedge.chock]
+at = ["0 cm", "30 cm"]
+above_floor = "20 cm"
+
+[weight.keel]
+mass = "20 kg"
+on = "chock"
+
+[rope.line]
+reeve = ["chock.thin", "hand"]
+
+[hand.hand]
+at = ["40 cm", "11 cm"]
+"""
+
+
 def refused(path: Path) -> str:
     """The one message with which a file is refused, having made sure that it is one."""
     start = time.process_time()
@@ -595,6 +617,36 @@ WRONG = {
                               ["screw.jack.flank_angle", "from 0 deg to 45.8"]),
     "hull along a jack": (JACK, 'on = "jack"', 'on = "jack@2 cm"',
                           ["weight.hull.on", 'just "jack"']),
+    "rope off a wedge that is not level": (CHOCK, '"11 cm"', '"15 cm"',
+                                           ["rope.line.reeve[0]", "leads off at 6.34 deg",
+                                            "the end of chock level, within 2 deg",
+                                            "at a height of 0.11 m"]),
+    "rope that leads over its wedge": (CHOCK, '"40 cm", "11 cm"', '"-40 cm", "11 cm"',
+                                       ["rope.line.reeve[0]", "leads off at 180 deg",
+                                        "leads away from the end of chock"]),
+    "sheave of a wedge": (CHOCK, '"chock.thin"', '"chock.1"',
+                          ["rope.line.reeve[0]", "chock is no block"]),
+    "drum of a wedge": (CHOCK, '"chock.thin"', '"chock.drum"',
+                        ["rope.line.reeve[0]", "chock is no screw"]),
+    "end that a wedge has not": (CHOCK, '"chock.thin"', '"chock.blunt"',
+                                 ["rope.line.reeve[0]", "an end of a wedge: thin, thick"]),
+    "thin end of a weight": (CHOCK, '["chock.thin", "hand"]', '["keel.thin", "hand"]',
+                             ["rope.line.reeve[0]", "keel is no wedge"]),
+    "wedge driven home at the start": (CHOCK, 'above_floor = "20 cm"', 'initial_travel = "20 cm"',
+                                       ["wedge.chock.initial_travel", "0.2 m", "less than"]),
+    "follower that is too short": (CHOCK, 'above_floor = "20 cm"', 'above_floor = "10 cm"',
+                                   ["wedge.chock.above_floor", "0.1 m", "at least 0.145265 m"]),
+    "face that jams": (CHOCK, 'above_floor = "20 cm"', 'angle = "50 deg"\nface_friction = 0.9',
+                       ["wedge.chock.face_friction", "found 0.9", "less than 0.831", "jams"]),
+    "guide that jams": (CHOCK, 'above_floor = "20 cm"',
+                        'angle = "50 deg"\nface_friction = 0.5\nguide_friction = 0.4',
+                        ["wedge.chock.guide_friction", "found 0.4", "less than 0.236", "jams"]),
+    "wedge that is no wedge": (CHOCK, 'above_floor = "20 cm"', 'angle = "70 deg"',
+                               ["wedge.chock.angle", "from 1 deg to 60 deg"]),
+    "wedge that points up": (CHOCK, 'above_floor = "20 cm"', 'points = "up"',
+                             ["wedge.chock.points", "right", "left"]),
+    "keel along a wedge": (CHOCK, 'on = "chock"', 'on = "chock@2 cm"',
+                           ["weight.keel.on", 'just "chock"']),
     "rod over a sheave": (GOOD, '"head.1", "hand"]', '"head.1", "hand"]\nrod = true',
                           ["rope.whip.rod", "found True", "only a rope passes sheaves"]),
     "rod wound on a drum": (WINCH, '["winch.axle", "bag"]', '["winch.axle", "bag"]\nrod = true',
@@ -620,7 +672,9 @@ def test_each_thing_wrong_has_its_message(case: str, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", [GOOD, SLOPE, BAR, WINCH, JACK], ids=["whip", "slope", "bar", "winch", "jack"]
+    "text",
+    [GOOD, SLOPE, BAR, WINCH, JACK, CHOCK],
+    ids=["whip", "slope", "bar", "winch", "jack", "wedge"],
 )
 def test_what_the_wrong_files_are_made_from_is_right(text: str, tmp_path: Path) -> None:
     """The scenes that the tests spoil are sound before they are spoilt."""

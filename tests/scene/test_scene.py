@@ -25,7 +25,7 @@ from sandbox.scene import (
     tangent,
     value_of,
 )
-from sandbox.scene.facts import SCREWED_HOME, SCREWED_OUT
+from sandbox.scene.facts import DRAWN_OUT, DRIVEN_HOME, SCREWED_HOME, SCREWED_OUT
 from sandbox.scene.model import Line
 from sandbox.scene.parts import (
     About,
@@ -35,6 +35,7 @@ from sandbox.scene.parts import (
     Lever,
     Ramp,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
     keys_of,
@@ -1017,4 +1018,41 @@ def test_a_jack_knows_its_ends() -> None:
     jack = parse(JACK).part("jack", Screw)
     for turns, kind in ((12.4, None), (12.6, SCREWED_OUT), (-2.4, None), (-2.6, SCREWED_HOME)):
         end = jack.end_reached(math.tau * turns)
+        assert (end and end.kind) == kind
+
+
+CHOCK = {
+    "scene": ABOUT,
+    "wedge": {"chock": {"at": ["0 m", "30 cm"], "above_floor": "20 cm"}},
+    "weight": {"keel": {"mass": "20 kg", "on": "chock"}},
+    "rope": {"line": {"reeve": ["chock.thin", "hand"]}},
+    "hand": {"hand": {"at": ["40 cm", "11 cm"]}},
+}
+
+
+def test_an_end_of_a_wedge_goes_along_its_floor() -> None:
+    """The rope is made fast a quarter of the follower's foot (4 cm) above the floor; as the wedge
+    is driven 5 cm its end is 5 cm nearer, and no higher, while the follower rises by 5 cm tan a."""
+    wedge = parse(CHOCK)
+    point, start = wedge.lines[0].waypoints[0], wedge.start
+    pose = start["chock"]
+    there = {**start, "chock": Pose(pose.x, pose.y + 0.05 * math.tan(math.radians(12)), 0.05)}
+    assert near(point.centre(start).y, 0.11, rel=1e-12)
+    assert near((point.centre(there) - point.centre(start)).x, 0.05, rel=1e-12)
+    assert near(point.centre(there).y, 0.11, rel=1e-12)
+
+
+def test_what_stands_on_a_wedge_is_carried_by_its_follower() -> None:
+    """The frame of a wedge has the mass of follower and weights, and beside it that of the wedge,
+    which does not rise."""
+    frame = parse(CHOCK).frames["chock"]
+    assert frame.kind == "wedge" and frame.upright and near(frame.mass, 20.2, rel=1e-12)
+    assert near(frame.moment_of_inertia, 0.15, rel=1e-12)
+
+
+def test_a_wedge_knows_its_ends() -> None:
+    """Of 24 cm less a foot of 4 cm it is 2 cm in: it can be driven 18 cm further."""
+    chock = parse(CHOCK).part("chock", Wedge)
+    for driven, kind in ((0.179, None), (0.181, DRIVEN_HOME), (-0.019, None), (-0.021, DRAWN_OUT)):
+        end = chock.end_reached(driven)
         assert (end and end.kind) == kind

@@ -10,13 +10,14 @@ import pytest
 from sandbox.facts import Kind
 from sandbox.scene import KINDS
 from sandbox.scene.parts import keys_of
+from sandbox.scene.quantities import QUANTITIES
 from sandbox.theory import facts
 from sandbox.theory.parts import PARTS
 from sandbox.theory.questions import FrameTheory, PartTheory
 
 QUESTIONS = dataclasses.fields(PartTheory)
 FRAME_QUESTIONS = dataclasses.fields(FrameTheory)
-MOVING = ("lever", "block", "wheel_and_axle", "gear", "screw", "body", "weight")
+MOVING = ("lever", "block", "wheel_and_axle", "gear", "screw", "wedge", "body", "weight")
 
 
 def answered(question: dataclasses.Field[Any], answer: Any) -> bool:
@@ -51,6 +52,9 @@ def test_every_kind_that_moves_answers_for_its_frame(
         assert answer in (2, 3)
     elif question.name == "limited":
         assert 0 <= answer <= frame.coordinates
+    elif question.name == "turn":
+        assert (answer is None) == (frame.coordinates == 2)
+        assert answer is None or answer in QUANTITIES
     elif question.name == "accelerates":
         assert isinstance(answer, bool)
     else:

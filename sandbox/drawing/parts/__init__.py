@@ -15,6 +15,7 @@ from sandbox.drawing.parts import (
     rope,
     rule,
     screw,
+    wedge,
     weight,
     wheel_and_axle,
 )
@@ -32,6 +33,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
 )
@@ -43,6 +45,7 @@ PARTS: Registry = {
     Gear: gear.DRAWING,
     Post: post.DRAWING,
     Screw: screw.DRAWING,
+    Wedge: wedge.DRAWING,
     Anchor: anchor.DRAWING,
     Lever: lever.DRAWING,
     Body: body.DRAWING,

@@ -15,6 +15,7 @@ from sandbox.editing.parts import (
     rope,
     rule,
     screw,
+    wedge,
     weight,
     wheel_and_axle,
 )
@@ -32,6 +33,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
 )
@@ -43,6 +45,7 @@ PARTS: Registry = {
     Gear: gear.EDITING,
     Post: post.EDITING,
     Screw: screw.EDITING,
+    Wedge: wedge.EDITING,
     Rope: rope.EDITING,
     Ramp: ramp.EDITING,
     Body: body.EDITING,

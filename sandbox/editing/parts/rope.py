@@ -54,7 +54,7 @@ def _ends(new: Addition) -> list[str]:
 def free_rope(scene: Scene) -> Rope | None:
     """The rope a block or post is put in: the one the hand hauls, or else the first; never a rod,
     nor one of which a part must lead level."""
-    level = {line.rope for line in scene.lines if any(w.upright for w in line.waypoints)}
+    level = {line.rope for line in scene.lines if any(w.leads_level for w in line.waypoints)}
     ropes = [rope for rope in scene.of(Rope) if not (rope.rod or rope.name in level)]
     hand = scene.hand.name if scene.hand else None
     return next((r for r in ropes if r.reeve[-1].part == hand), ropes[0] if ropes else None)

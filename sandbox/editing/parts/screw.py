@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from sandbox.editing.addition import Addition, Keys, cm, has_place
+from sandbox.editing.addition import Addition, Keys, cm, has_place, tied_at
 from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import Chain, Spot, box
 from sandbox.facts import label
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import JACK_DRUMS, Place, ReeveEntry, Screw
+from sandbox.scene.parts import JACK_DRUMS, Place, Screw
 
 
 def _handles(maker: HandleMaker, screw: Screw) -> Iterator[Handle]:
@@ -59,16 +59,9 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
         if end:
             # So high that a rope off its bar leads level to what it is to move.
             depth = Screw(name=name, at=Place(0.0, 0.0)).depth("bar")
-            table["at"][1] = cm(_tied_at(new, end).y + depth)
+            table["at"][1] = cm(tied_at(new, end).y + depth)
     new.table("screw", name, table)
     new.rope_between(f"{name}.bar", end)
-
-
-def _tied_at(new: Addition, end: str) -> Vector:
-    """Where a rope is made fast to something that moves."""
-    if end not in new.scene.frames:
-        return new.point(end)
-    return new.scene.start[end].point(new.scene.parts[end].attachment_point(ReeveEntry(end)))
 
 
 def _rope_points(_scene: Scene, screw: Screw, poses: Poses, place: Vector) -> Iterator[ReevePoint]:

@@ -11,7 +11,7 @@ from sandbox.editing.questions import PartEditing, ReevePoint, tied_as_whole
 from sandbox.editing.spot import Chain, box
 from sandbox.facts import label
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Lever, Screw, Weight
+from sandbox.scene.parts import Lever, Screw, Wedge, Weight
 
 IRON, SHANK = 7200.0, 0.04
 """kg/m^3, as weights are drawn; m, from where one hangs to its top."""
@@ -27,7 +27,8 @@ def _handles(maker: HandleMaker, weight: Weight) -> Iterator[Handle]:
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
     table: Keys = {"mass": "500 g"} | keys
     if not has_place(keys):
-        lever, jack = new.first(Lever), new.first(Screw)
+        lever = new.first(Lever)
+        jack = new.first(Screw) or new.first(Wedge)
         table["on"] = (
             f"{lever.name}@{cm(min(0.3, lever.length / 2))}"
             if lever
@@ -58,7 +59,7 @@ EDITING: PartEditing[Weight] = PartEditing(
     place_new=_place_new,
     new=((label("weight"), {}),),
     put_down=lambda spot: spot.on("weight") or spot.at(),
-    put_where=label("click the bar, block, body or jack that it is to be on, or any place"),
+    put_where=label("click the bar, block, body, jack or wedge that it is to be on, or any place"),
     outline=_outline,
     edge=None,
     middle=None,

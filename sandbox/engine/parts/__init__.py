@@ -19,6 +19,7 @@ from sandbox.engine.parts import (
     rope,
     rule,
     screw,
+    wedge,
     weight,
     wheel_and_axle,
 )
@@ -37,6 +38,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
 )
@@ -49,6 +51,7 @@ ENTRIES: Mapping[type[Part], Entry[Any]] = MappingProxyType(
         Gear: gear.ENTRY,
         Post: post.ENTRY,
         Screw: screw.ENTRY,
+        Wedge: wedge.ENTRY,
         Rope: rope.ENTRY,
         Ramp: ramp.ENTRY,
         Body: body.ENTRY,

@@ -49,8 +49,8 @@ class Entry(Generic[P]):
     None where it is not."""
     swings: bool
     """Whether it swings, so that its lever arms change with its angle."""
-    rotation_is_measured: bool
-    """Whether how far it rotates over the stroke is a quantity."""
+    rotation_is: str
+    """The quantity that is how far its frame's angle changes over the stroke, "" for none."""
     is_displaced: Callable[[Pose, Pose], bool]
     """Whether a frame whose part it is hangs elsewhere (second pose) than drawn (first)."""
     has_friction: Callable[[P], bool]
@@ -114,7 +114,7 @@ SILENT: Entry[Part] = Entry(
     fixed_mass=no_mass,
     acceleration=None,
     swings=False,
-    rotation_is_measured=False,
+    rotation_is="",
     is_displaced=never_displaced,
     has_friction=no_friction,
     must_break_loose=no_static_friction,

@@ -47,6 +47,9 @@ class _Range(NamedTuple):
 RANGES: dict[Loss, _Range] = {
     "bearing": _Range(5.0, (0.0, KINETIC[1]), FRICTION_SOURCE),
     "thread": _Range(5.0, (0.0, KINETIC[1]), FRICTION_SOURCE),
+    "face": _Range(5.0, (0.0, KINETIC[1]), FRICTION_SOURCE),
+    "floor": _Range(5.0, (0.0, KINETIC[1]), FRICTION_SOURCE),
+    "guide": _Range(5.0, (0.0, KINETIC[1]), FRICTION_SOURCE),
     "static": _Range(5.0, STATIC, FRICTION_SOURCE),
     "kinetic": _Range(5.0, KINETIC, FRICTION_SOURCE),
     "rolling arm": _Range(0.1, (0.0, 0.002), ROLLING_SOURCE),

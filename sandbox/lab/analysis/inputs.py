@@ -45,7 +45,7 @@ DIVISIONS: dict[Instrument, tuple[float, units.Dimension]] = {
 """One division, SI, of what is measured with where the scene has none (common practice, no source).
 """
 
-OVER_STROKE = ("travel", "rise", "turn", "work_in", "work_out")
+OVER_STROKE = ("travel", "rise", "turn", "driven", "work_in", "work_out")
 """Quantities that grow with the stroke."""
 
 RATIOS = ("velocity_ratio", "efficiency")

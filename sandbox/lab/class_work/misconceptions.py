@@ -23,7 +23,17 @@ from sandbox.lab.analysis.inputs import losses, surfaces
 from sandbox.lab.class_work import facts
 from sandbox.lab.working.trains import Train, train
 from sandbox.scene import Scene, SceneError, Unanswerable, assemble, dimension_of, revised
-from sandbox.scene.parts import FRICTION, Block, Lever, Post, Ramp, Rope, Screw, Weight
+from sandbox.scene.parts import (
+    FRICTION,
+    Block,
+    Lever,
+    Post,
+    Ramp,
+    Rope,
+    Screw,
+    Wedge,
+    Weight,
+)
 from sandbox.scene.quantities import kind_of
 
 if TYPE_CHECKING:
@@ -452,6 +462,16 @@ radius_for_diameter = _screw_scaled(lambda _: 0.5)
 """The radius of a bar or drum put where its diameter belongs, in pi d."""
 
 
+def one_face_rough(scene: Scene, quantity: str) -> float | None:
+    """Of a wedge only the inclined face taken as rough."""
+    wedges = scene.of(Wedge)
+    if len(wedges) != 1 or not wedges[0].face_friction:
+        return None
+    keys = [key for key in ("floor_friction", "guide_friction") if getattr(wedges[0], key)]
+    smooth = {f"{wedges[0].name}.{key}": 0.0 for key in keys}
+    return right(revised(scene, smooth), quantity) if smooth else None
+
+
 def sine_for_cosine(scene: Scene, quantity: str) -> float | None:
     """Sine and cosine of the slope exchanged: what theory gives on the slope's complement."""
     ramp = _only_ramp(scene)
@@ -674,6 +694,7 @@ MISCONCEPTIONS = (
     Misconception(facts.INVERSE_RATIO(), inverse_ratio, EXAMINERS),
     Misconception(facts.DIAMETER_FOR_LEAD(), diameter_for_lead),
     Misconception(facts.RADIUS_FOR_DIAMETER(), radius_for_diameter),
+    Misconception(facts.ONE_FACE_ROUGH(), one_face_rough),
     Misconception(facts.OTHER_DIRECTION(), other_way),
     Misconception(facts.BARE_PERCENTAGE(), bare_percentage),
     Misconception(facts.CENTIMETRES_FOR_METRES(), _scaled(100.0, units.LENGTH, units.ENERGY)),

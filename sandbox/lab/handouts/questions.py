@@ -19,11 +19,12 @@ from sandbox.lab.handouts.asking import (
     worked_machines,
     worked_screws,
     worked_slopes,
+    worked_wedges,
 )
 from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable
-from sandbox.scene.parts import Block, Body, Gear, Lever, Post, Ramp, Screw, WheelAndAxle
+from sandbox.scene.parts import Block, Body, Gear, Lever, Post, Ramp, Screw, Wedge, WheelAndAxle
 
 MOST_QUESTIONS = 6
 
@@ -51,17 +52,26 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
             makers += worked_machines.WHEEL_AND_AXLE
         elif scene.of(Screw):
             makers += worked_screws.SCREW
+        elif scene.of(Wedge):
+            makers += worked_wedges.WEDGE
         elif scene.of(Block) and not moving:
             makers += worked_machines.FIXED_BLOCKS
         makers += worked_machines.ANY
     elif sense == "held" and scene.hand is not None:
-        makers += worked_screws.SCREW if scene.of(Screw) else worked_slopes.HELD
+        if scene.of(Screw):
+            makers += worked_screws.SCREW
+        elif scene.of(Wedge):
+            makers += worked_wedges.WEDGE
+        else:
+            makers += worked_slopes.HELD
     elif sense == "held":
         makers += bars.TWO_SUPPORTS
     elif scene.of(Lever):
         makers += bars.BALANCE
     elif scene.of(Body):
         makers += let_go.LET_GO
+    elif scene.of(Wedge):
+        makers += worked_wedges.LET_GO
     makers += measuring.MEASURING
     found: list[Question] = []
     for ask in dict.fromkeys(makers):

@@ -20,6 +20,7 @@ from sandbox.lab.parts import (
     rope,
     rule,
     screw,
+    wedge,
     weight,
     wheel_and_axle,
 )
@@ -39,6 +40,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
 )
@@ -51,6 +53,7 @@ ENTRIES: Mapping[type[Part], PartEntry[Any]] = MappingProxyType(
         Gear: gear.ENTRY,
         Post: post.ENTRY,
         Screw: screw.ENTRY,
+        Wedge: wedge.ENTRY,
         Rope: rope.ENTRY,
         Ramp: ramp.ENTRY,
         Body: body.ENTRY,

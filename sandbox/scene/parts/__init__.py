@@ -9,6 +9,7 @@ from sandbox.scene.keys import (
     FRICTION,
     JACK_DRUMS,
     REQUIRED,
+    WEDGE_ENDS,
     Instrument,
     Key,
     Loss,
@@ -32,6 +33,7 @@ from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
 from sandbox.scene.parts.screw import Screw
+from sandbox.scene.parts.wedge import Wedge
 from sandbox.scene.parts.weight import Weight
 from sandbox.scene.parts.wheel_and_axle import WheelAndAxle
 
@@ -44,6 +46,7 @@ __all__ = [
     "RENAMED",
     "REQUIRED",
     "SHEAVE_GAP",
+    "WEDGE_ENDS",
     "About",
     "Anchor",
     "Block",
@@ -67,6 +70,7 @@ __all__ = [
     "Rule",
     "Screw",
     "StopPeg",
+    "Wedge",
     "Weight",
     "WheelAndAxle",
     "keys_of",
@@ -99,6 +103,7 @@ KINDS: dict[str, type[Part]] = {
         Gear,
         Post,
         Screw,
+        Wedge,
         Rope,
         Ramp,
         Body,

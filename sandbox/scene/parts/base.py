@@ -232,6 +232,8 @@ class Part:
             if entry.drum in JACK_DRUMS:
                 is_no = label("{part} is no screw")
             raise rope.refusal(key, entry.part, stated(is_no, part=entry.part))
+        if entry.end:
+            raise rope.refusal(key, entry.part, stated("{part} is no wedge", part=entry.part))
         if entry.distance is not None:
             raise rope.refusal(key, entry.part, stated('just "{part}"', part=entry.part))
 

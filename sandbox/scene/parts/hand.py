@@ -93,11 +93,9 @@ class Hand(Part):
             for end, neighbour, sign in ((last, next_to_last, 1), (first, second, -1)):
                 if end.frame == self.name:
                     at = frames[self.name].pose.point(end.local)
-                    base = ORIGIN
-                    if neighbour.frame is not None:
-                        base = frames[neighbour.frame].pose.point(neighbour.local)
+                    start = {name: frame.pose for name, frame in frames.items()}
                     radius = sign * neighbour.signed_radius
-                    span = tangent(base + neighbour.offset, radius, at, 0.0)
+                    span = tangent(neighbour.centre(start), radius, at, 0.0)
                     assert span is not None
                     return span.along
         raise AssertionError("a connected hand has a rope")

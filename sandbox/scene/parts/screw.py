@@ -15,13 +15,10 @@ from sandbox.scene.facts import CARRIES_NOTHING, SCREWED_HOME, SCREWED_OUT
 from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import JACK_DRUMS, Place, ReeveEntry
 from sandbox.scene.parts.base import Assembly, Part, shown
-from sandbox.scene.structure import ORIGIN, Frame, PointMass, Waypoint
+from sandbox.scene.structure import LEVEL, ORIGIN, Frame, PointMass, Waypoint
 
 if TYPE_CHECKING:
     from sandbox.scene.model import Scene
-
-LEVEL = math.radians(2.0)
-"""How far from level a rope off it may lead as drawn: the sheet sees it from the side."""
 
 BAR_DEPTH, DRUM_DEPTH = 2.0, 4.0
 """How far below the top of the load plate the bar and the middle of the drum are, in radii of the

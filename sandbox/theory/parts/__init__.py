@@ -19,6 +19,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Wedge,
     Weight,
     WheelAndAxle,
 )
@@ -35,6 +36,7 @@ from sandbox.theory.parts import (
     rope,
     rule,
     screw,
+    wedge,
     weight,
     wheel_and_axle,
 )
@@ -47,6 +49,7 @@ PARTS: Registry = {
     Gear: gear.THEORY,
     Post: post.THEORY,
     Screw: screw.THEORY,
+    Wedge: wedge.THEORY,
     Rope: rope.THEORY,
     Ramp: ramp.THEORY,
     Body: body.THEORY,

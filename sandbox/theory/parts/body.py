@@ -136,6 +136,7 @@ def _friction_notes(
 THEORY: PartTheory[Body] = PartTheory(
     frame=FrameTheory(
         coordinates=2,
+        turn=None,
         limited=2,
         supports=_supports,
         stops=_stops,

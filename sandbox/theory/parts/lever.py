@@ -199,6 +199,7 @@ def _extent(lever: Lever) -> float:
 THEORY: PartTheory[Lever] = PartTheory(
     frame=FrameTheory(
         coordinates=3,
+        turn="turn",
         limited=3,
         supports=_supports,
         stops=_stops,

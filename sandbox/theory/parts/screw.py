@@ -120,6 +120,7 @@ def _friction_notes(
 THEORY: PartTheory[Screw] = PartTheory(
     frame=FrameTheory(
         coordinates=3,
+        turn="turn",
         # To turn far is no leap to another solution.
         limited=2,
         supports=_supports,

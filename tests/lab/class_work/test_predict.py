@@ -45,6 +45,9 @@ def right(machine: Scene, quantity: str) -> float:
 TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
 JACK = "jack_under_a_keel"
 """8.4 kg with the screw, a lead of 12 mm, a mean radius of 10 mm, a bar of 8 cm."""
+WEDGE = "wedge_under_a_keel"
+"""4.7 kg with the follower, an angle of 9 degrees, friction 0.21 on the inclined face."""
+WEDGE_SLOPE = math.tan(math.radians(9))
 BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
 HANGS = (BALLAST + BLOCK) * G
 LOSS = known(TACKLE, "upper.bearing_friction") * known(TACKLE, "upper.pin_radius")
@@ -176,6 +179,16 @@ MISTAKES = [
         ("the thread's diameter taken for its lead", "friction left out"),
     ),
     (JACK, "hand.force", 8.4 * G * 1.2 / (math.tau * 8), "N", ("friction left out",)),
+    (WEDGE, "machine.velocity_ratio", WEDGE_SLOPE, "", ("the ratio upside down",)),
+    (
+        WEDGE, "hand.force", 4.7 * G * math.tan(math.radians(9) + math.atan(0.21)), "N",
+        ("friction counted on one face of the wedge alone",),
+    ),
+    (
+        WEDGE, "hand.force", 4.7 * G / WEDGE_SLOPE, "N",
+        ("the ratio upside down", "friction left out"),
+    ),
+    (WEDGE, "hand.force", 4.7 * G * WEDGE_SLOPE, "N", ("friction left out",)),
     ("off_centre_pivot", "stick.tilt", TILT, "rad", ("radians and degrees confused",)),
 ]  # fmt: skip
 

@@ -1,0 +1,398 @@
+"""A wedge on a floor under a follower: as it is driven by s, its follower rises by s tan(a).
+
+Its one degree of freedom is that driving. With m the mass of all that rises, w that of the wedge,
+(fx, fy) what ropes exert on the follower and F on the wedge the way it is driven, a wedge that
+slides so as to raise (d = +1) or let down (d = -1) takes on its face the force R at the angle
+b = a + d phi from the plumb, phi being the face's angle of friction:
+
+    wedge      w s'' = F - R sin b - d mu_0 (R cos b + w g)
+    follower   m s'' tan a = R cos b - d mu_g |R sin b + fx| - m g + fy
+
+with mu_0 the friction of the floor and mu_g that of the guide, which answers all that is aside, fx
+counted the way the wedge is driven (statics of a wedge with friction on all its faces, as in any
+textbook of mechanics; cited from memory). With c = +-1 the sign in | |, and
+
+    A = (sin b + d mu_0 cos b) / (cos b - c d mu_g sin b),
+
+    (w + m A tan a) s'' = F + A (fy - c d mu_g fx - m g) - d mu_0 w g,
+
+which is linear in the ropes' pulls, and the ropes are solved with friction in it. Where friction
+holds it, it has no freedom at all.
+
+A wedge that holds by itself has A < 0 coming out, and under a load far heavier than itself
+w + m A tan a would be negative: no motion of rigid parts obeys that (Painleve's paradox). Then what
+the load's inertia adds to R is left out of its friction; where it slides steadily there is none.
+
+A follower that ropes would lift off its wedge is no longer the machine that was drawn: that is
+noted, and from then on it goes along without friction.
+
+pymunk only counts how far it is driven and risen.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+from sandbox.engine.bodies import (
+    ALONG_X,
+    ALONG_Y,
+    ZERO,
+    Constraint,
+    Dissipation,
+    Freedom,
+    MovingBody,
+    Readout,
+)
+from sandbox.engine.events import LIFTED_OFF, Log
+from sandbox.engine.loads import FACE, FOLLOWER_GUIDE, Load
+from sandbox.engine.parts import entry
+from sandbox.engine.settings import ROUNDED
+from sandbox.engine.snapshot import Force
+from sandbox.engine.workbench import Workbench
+from sandbox.scene import Frame, Pose, Scene, Vector
+from sandbox.scene.facts import DRAWN_OUT, DRIVEN_HOME
+from sandbox.scene.parts import Wedge
+
+LEAST_INERTIA: Final = 0.1
+"""Of the wedge's own mass: what the load's must leave of it."""
+
+
+class Sliding:
+    """A wedge as it slides one way, or as its friction would have it just not slide."""
+
+    def __init__(self, part: Wedge, sense: float, aside: float) -> None:
+        """`sense`: +1 driven in, -1 coming out, 0 without friction; `aside`: the sign of what
+        presses its follower on the guide, the way it is driven positive."""
+        angle = part.angle + sense * math.atan(part.face_friction)
+        self.along, self.down = math.sin(angle), math.cos(angle)
+        """Of each newton in its face, what is along the floor and what is plumb."""
+        self.guide = sense * aside * part.guide_friction
+        """For each newton aside on the follower, how much it is held down."""
+        self.floor = sense * part.floor_friction
+        self.bears = self.down - self.guide * self.along
+        """What of each newton in its face bears load."""
+        self.arm = (self.along + self.floor * self.down) / self.bears
+        """For each newton of load, what drives it."""
+
+    def face(self, load: float, aside: float) -> float:
+        """The force in its face under this load, and with this pull aside on its follower, N."""
+        return (load + self.guide * aside) / self.bears
+
+
+class WedgeUnderFollower(MovingBody):
+    """A wedge and its follower as a pymunk body that rises, and whose angle is how far it is
+    driven."""
+
+    def __init__(self, bench: Workbench, frame: Frame, part: Wedge) -> None:
+        super().__init__(bench, frame, frame.moment_of_inertia)
+        self.has_contacts = True
+        self._part = part
+        self._slope = math.tan(part.angle)
+        self._way = 1.0 if part.points == "right" else -1.0
+        self._weight = part.wedge_mass * self.gravity
+        self._rough = part.has_friction
+        self._ignored = False
+        self._lowest = -part.initial_travel
+        self._highest = part.stroke - part.initial_travel
+        """How far it can be driven from its start, m."""
+        self._sliding = 0
+        """+1 driven in, -1 coming out, 0 held by its friction."""
+        self._aside = 1.0
+        """The sign of what presses its follower on the guide, the way it is driven positive."""
+        self._lifted = self._was_lifted = False
+        """Whether its follower is off it."""
+        self._stopped = self._was_stopped = 0
+        """+1 where it is driven in as far as it goes, -1 where it is out."""
+        self._now = Sliding(part, 0.0, 1.0)
+        self._inertia = self.moment_of_inertia
+        self._is_rigid = True
+        """Whether its friction counts all that its face bears."""
+        self._speed = self._stop = 0.0
+        """With which it slides after the step, m/s, and the force of its stop, N."""
+        self.find_position()
+        self._was_stopped = self._at_end()
+
+    @property
+    def rotates_in_plane(self) -> bool:
+        """It does not: its angle is a length."""
+        return False
+
+    @property
+    def on_stop(self) -> bool:
+        """Whether an end of its travel holds it."""
+        return self._stopped != 0
+
+    def constraints(self) -> list[Constraint]:
+        """Its guide and its face: it does not go aside, and rises as it is driven."""
+        at = Vector(*self.body.position)
+        return [Constraint(at, ALONG_X), Constraint(at - self._slope * ALONG_X, ALONG_Y)]
+
+    def ignore_friction(self, ignored: bool) -> None:
+        """Let it run free, as it may while the machine comes to rest; or no longer."""
+        self._ignored = ignored
+        if not ignored:
+            self._sliding = 0
+
+    def _take_motion(self, old: MovingBody) -> None:
+        driven = old.body.angle - old.frame.pose.angle
+        driven = max(self._lowest, min(self._highest, driven))
+        start, speed = self.frame.pose, old.body.angular_velocity
+        self.body.angle = start.angle + driven
+        self.body.position = (start.x, start.y + self._slope * driven)
+        self.body.velocity = (0.0, self._slope * speed)
+
+    def _at_end(self) -> int:
+        """At which end of its travel it is: -1, 0 or +1."""
+        driven = self.position[2]
+        return (driven >= self._highest) - (driven <= self._lowest)
+
+    # A step.
+
+    @property
+    def _slides_free(self) -> bool:
+        return self._ignored or self._lifted or not self._rough
+
+    def _answer(self, sense: float) -> None:
+        """Find how it answers forces in the next step, sliding so."""
+        self._now = now = Sliding(self._part, 0.0 if self._slides_free else sense, self._aside)
+        own = self.moment_of_inertia
+        self._inertia = own + self.mass * self._slope * now.arm
+        self._is_rigid = self._inertia > LEAST_INERTIA * own
+        if not self._is_rigid:
+            self._inertia = own
+
+    def _drive(self, load: float, aside: float) -> float:
+        """What its face and its floor take of what drives it under this load, and with this pull
+        aside on its follower, N."""
+        now = self._now
+        return now.arm * (load + now.guide * aside) + now.floor * self._weight
+
+    def prepare(self) -> None:
+        """Find its freedom in the next step, and how fast it slides after it if no rope pulled."""
+        tx, ty, _ = self.applied_force
+        self.applied_force = (tx, ty, 0.0)
+        self.free_velocity, self.freedoms = ZERO, []
+        if self.clamped:
+            return
+        if self._stopped:
+            speed = self._bound(self._stopped)
+            self.free_velocity = (0.0, self._slope * speed, speed)
+            return
+        if self._sliding == 0 and not self._slides_free:
+            return
+        self._answer(self._sliding)
+        taken = self._drive(self.mass * self.gravity - ty, self._way * tx)
+        speed = self.velocity[2] - self.dt * taken / self._inertia
+        self.free_velocity = (0.0, self._slope * speed, speed)
+        arm, guide = self._now.arm, self._now.guide
+        self.freedoms = [
+            Freedom((0.0, self._slope, 1.0), (-arm * guide * self._way, arm, 1.0), self._inertia)
+        ]
+
+    def _bound(self, end: int) -> float:
+        """How fast it can slide in the next step, so as not to run past an end of its travel."""
+        driven = self.predicted[2]
+        if end > 0:
+            return max(0.0, self._highest - driven) / self.dt
+        return min(0.0, self._lowest - driven) / self.dt
+
+    def update_contacts(self) -> bool:
+        """With all that is now applied to it, does what was assumed of it hold?
+
+        Gives True, having assumed otherwise, where it does not.
+        """
+        fx, fy, drive = self.total_force
+        dt, speed, load = self.dt, self.velocity[2], self.mass * self.gravity - fy
+        aside = self._way * fx
+        self._speed = self._stop = 0.0
+        if self.clamped:
+            return False
+        if self._stopped:
+            return self._leaves_stop(load, aside, drive)
+        if self._sliding == 0 and not self._slides_free:
+            return self._breaks_loose(load, aside, drive)
+        after = speed + dt * (drive - self._drive(load, aside)) / self._inertia
+        if after * self._sliding < 0.0:
+            self._sliding = 0
+            return True
+        pressing = load + self.mass * self._slope * (after - speed) / dt
+        if self._assumed_wrongly(pressing, aside):
+            return True
+        for end in (-1, 1):
+            if (after - self._bound(end)) * end > ROUNDED:
+                self._stopped = end
+                return True
+        self._speed = after
+        return False
+
+    def _assumed_wrongly(self, load: float, aside: float) -> bool:
+        """Whether its follower is lifted off it, or presses on the other side of its guide."""
+        if self._slides_free:
+            return False
+        rounded = ROUNDED * self.mass * self.gravity
+        face = self._now.face(load, aside)
+        if face < -rounded:
+            self._lifted = True
+            return True
+        if (face * self._now.along + aside) * self._aside < -rounded and self._now.guide:
+            self._aside = -self._aside
+            return True
+        return False
+
+    def _breaks_loose(self, load: float, aside: float, drive: float) -> bool:
+        """Whether more drives it than its friction holds; what still slides is to be stopped within
+        the step."""
+        load -= self.mass * self._slope * self.velocity[2] / self.dt
+        drive += self.moment_of_inertia * self.velocity[2] / self.dt
+        limits = []
+        for sense in (-1, 1):
+            self._answer(sense)
+            if self._assumed_wrongly(load, aside):
+                self._answer(sense)
+            limits.append(self._drive(load, aside))
+        if self._lifted:
+            return True
+        rounded = ROUNDED * (abs(limits[0]) + abs(limits[1])) + 1e-15
+        self._sliding = (drive > limits[1] + rounded) - (drive < limits[0] - rounded)
+        return self._sliding != 0
+
+    def _leaves_stop(self, load: float, aside: float, drive: float) -> bool:
+        """Find what the end of its travel exerts; gives True where that would have to pull."""
+        end, speed = self._stopped, self.velocity[2]
+        self._speed = bound = self._bound(end)
+        self._answer(end)
+        driven = drive - self._drive(load, aside)
+        self._stop = self._inertia * (bound - speed) / self.dt - driven
+        self._sliding = 0
+        if self._stop * end > ROUNDED * abs(load):
+            self._stopped, self._stop = 0, 0.0
+            return True
+        return False
+
+    def exert(self) -> None:
+        """Give pymunk what guide, face and floor answer."""
+        gain = (self._speed - self.velocity[2]) / self.dt
+        self.body.force = (0.0, self.mass * (self.gravity + self._slope * gain))
+        self.body.torque = self.moment_of_inertia * gain
+
+    # What is observed of it.
+
+    def watch(self, log: Log) -> None:
+        """Enter in the log that it reaches an end of its travel, or loses its follower."""
+        if self._stopped and self._stopped != self._was_stopped:
+            kind = DRIVEN_HOME if self._stopped > 0 else DRAWN_OUT
+            log.note(kind(wedge=self.name))
+        self._was_stopped = self._stopped
+        if self._lifted and not self._was_lifted:
+            log.note(LIFTED_OFF(wedge=self.name))
+        self._was_lifted = self._lifted
+
+    def _found(self) -> tuple[Sliding, float]:
+        """How it slid in the step just taken, and the force in its face, N, from what pymunk says
+        it took to hold its follower up. Where it was held, face, floor and guide could share what
+        holds it otherwise: each is taken to exert the same share of what it could."""
+        load, aside = self.reaction[1], self._way * self.total_force[0]
+        if self._sliding or self._slides_free or self.clamped:
+            return self._now, self._now.face(load, aside)
+        drive, sense = self.total_force[2] + self._stop, 0.0
+        low, high = -1.0, 1.0
+        for _ in range(40):
+            sense = 0.5 * (low + high)
+            self._now = self._held(sense, load, aside)
+            low, high = (sense, high) if self._drive(load, aside) < drive else (low, sense)
+        return self._now, self._now.face(load, aside)
+
+    def _held(self, share: float, load: float, aside: float) -> Sliding:
+        for side in (self._aside, -self._aside):
+            held = Sliding(self._part, share, side)
+            if (held.face(load, aside) * held.along + aside) * side >= 0.0:
+                break
+        return held
+
+    def read(self, pose: Pose, readout: Readout) -> None:
+        """Enter the force in its face."""
+        face = self._face_force()
+        readout.readings[f"{self.name}.face_force"] = face.norm
+        guide = Vector(self.reaction[0], self.reaction[1]) - face
+        at = Vector(pose.x, self._part.guide)
+        readout.forces += [
+            Force("reaction", f"{self.name}.face_force", self._foot(pose), face),
+            Force("reaction", f"{self.name}.guide", at, guide),
+        ]
+
+    def _face_force(self) -> Vector:
+        """What its face exerted on its follower, N."""
+        now, face = self._found()
+        return Vector(self._way * face * now.along, face * now.down)
+
+    def _foot(self, pose: Pose) -> Vector:
+        """The middle of its follower's foot."""
+        return Vector(pose.x, pose.y - self._part.follower_height)
+
+    def supporting_loads(self) -> list[Load]:
+        """What its face and its guide exerted on its follower in the step just taken."""
+        x, y, _ = self.position
+        force = self._face_force()
+        guide = Vector(self.reaction[0], self.reaction[1]) - force
+        foot = self._foot(Pose(x, y))
+        return [
+            Load(FACE(), "reaction", foot, force),
+            Load(FOLLOWER_GUIDE(), "reaction", Vector(x, self._part.guide), guide),
+        ]
+
+    def dissipate(self, dissipation: Dissipation) -> None:
+        """Enter what face, floor, guide and the end of its travel dissipated in the step just
+        taken, J: each from the force in its face, but where it came to a stop within the step what
+        its supports took altogether, shared as that is."""
+        lost = -self.support_work()
+        speed = self.mean_velocity[2]
+        if self._stop:
+            stop = -self.dt * self._stop * speed
+            dissipation[f"{self.name} stop"] += stop
+            lost -= stop
+        if not self._rough or speed == 0.0:
+            return
+        part, now = self._part, self._now
+        aside, way = self._way * self.total_force[0], abs(self.dt * speed)
+        face = abs(now.face(self.reaction[1], aside))
+        shares = {
+            "face": face * math.sin(math.atan(part.face_friction)) / math.cos(part.angle),
+            "floor": part.floor_friction * (face * now.down + self._weight),
+            "guide": part.guide_friction * abs(face * now.along + aside) * self._slope,
+        }
+        total = way * sum(shares.values())
+        slid = self._sliding and self._is_rigid and not self._slides_free
+        share = way if slid or total == 0.0 else way * lost / total
+        for name, each in shares.items():
+            if each:
+                dissipation[f"{self.name} {name}"] += share * each
+
+
+def _body(bench: Workbench, _scene: Scene, frame: Frame) -> MovingBody:
+    assert isinstance(frame.part, Wedge)
+    return WedgeUnderFollower(bench, frame, frame.part)
+
+
+def _upward(_frame: Frame) -> Vector:
+    return ALONG_Y
+
+
+def _rotating(_scene: Scene, wedge: Wedge) -> entry.Rotating:
+    return entry.Rotating(frames=(wedge.name,) if wedge.has_friction else ())
+
+
+ENTRY = entry.Entry[Wedge](
+    fixture=entry.no_fixture,
+    body=_body,
+    meter=entry.no_meter,
+    fixed_mass=entry.no_mass,
+    acceleration=_upward,
+    swings=False,
+    rotation_is="driven",
+    is_displaced=entry.never_displaced,
+    has_friction=entry.has_friction,
+    must_break_loose=entry.no_static_friction,
+    rotating=_rotating,
+    follows_stretch=False,
+)

@@ -1,0 +1,91 @@
+"""Questions on a wedge under its follower."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from sandbox import units
+from sandbox.lab.handouts.asking.question import Asking, Question
+from sandbox.language.display import Display
+from sandbox.scene import Scene
+from sandbox.scene.parts import Wedge
+
+FALL = 0.02
+"""m, which a follower is timed over."""
+
+
+def _holds(wedge: Wedge) -> float:
+    """The greatest angle at which it holds any load by itself, radians: the angles of friction of
+    its face and of the floor together (any textbook of statics)."""
+    return wedge.friction_angle + math.atan(wedge.floor_friction)
+
+
+def _comes_out(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
+    wedge = scene.of(Wedge)[0]
+    most, lean = _holds(wedge), wedge.angle - wedge.friction_angle
+    share = math.cos(lean) + wedge.guide_friction * abs(math.sin(lean))
+    drive = (math.sin(lean) - wedge.floor_friction * math.cos(lean)) / share
+    drive *= scene.frames[wedge.name].mass
+    if wedge.angle > most and drive <= wedge.floor_friction * wedge.wedge_mass:
+        return None
+    return Question(
+        display.say(
+            "The hand lets go. Does the load squeeze “{wedge}” out, and why?"
+            if scene.hand
+            else "Nothing pulls “{wedge}”. Does the load squeeze it out, and why?",
+            wedge=wedge.name,
+        ),
+        display.say(
+            "Yes. Its angle, {angle}, is more than the angles of friction of its face and of the "
+            "floor together, {most}."
+            if wedge.angle > most
+            else "No. Its angle, {angle}, is no more than the angles of friction of its face and "
+            "of the floor together, {most}.",
+            angle=display.value(wedge.angle, units.ANGLE),
+            most=display.value(most, units.ANGLE),
+        ),
+    )
+
+
+def _rough_enough(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
+    wedge = scene.of(Wedge)[0]
+    if wedge.angle <= _holds(wedge):
+        return None
+    needed = math.tan(wedge.angle - math.atan(wedge.floor_friction))
+    return Question(
+        display.say(
+            "How rough must the inclined face of “{wedge}” be to hold any load by itself?",
+            wedge=wedge.name,
+        ),
+        display.say(
+            "Its angle of friction must be the angle of the wedge less that of the floor: a "
+            "coefficient of {needed} instead of {now}.",
+            needed=display.value(needed, units.NUMBER),
+            now=display.number(wedge.face_friction, 6),
+        ),
+    )
+
+
+def _time_down(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
+    wedge = scene.of(Wedge)[0]
+    acceleration = abs(values[f"{wedge.name}.acceleration"])
+    if acceleration < 1e-9:
+        return None
+    return Question(
+        display.say(
+            "How long does it take for the first {distance} from rest?",
+            distance=display.length(FALL),
+        ),
+        display.say(
+            "The distance is ½ × acceleration × time², so the time is √(2 × {distance} / "
+            "{acceleration}) = {time}.",
+            distance=display.basic(FALL, units.LENGTH, 3),
+            acceleration=display.value(acceleration, units.ACCELERATION),
+            time=display.value(math.sqrt(2.0 * FALL / acceleration), units.TIME),
+        ),
+    )
+
+
+WEDGE: tuple[Asking, ...] = (_comes_out, _rough_enough)
+LET_GO: tuple[Asking, ...] = (_comes_out, _rough_enough, _time_down)
