@@ -124,7 +124,7 @@ def sealed(raw: bytes) -> None:
     document = read_bytes(text)
     if isinstance(document.get("scene"), dict):
         veiled = hashlib.sha256(held).digest()[:4] + held
-        coded = base64.b64encode(seal._obfuscated(veiled, "token"))
+        coded = base64.b64encode(seal.obfuscated(veiled, "token"))
         text = text.replace(b"[scene]", b'[scene]\ndealt = "1 token ' + coded + b'"', 1)
     bench = deal.open_text(text.decode("utf-8-sig"), "fuzzed")
     for word in [bench.student or "", *bench.bounds, *bench.bounds.values()]:

@@ -722,8 +722,8 @@ class Ropes:
         """Lay the rod between the pitch circles of two gears, the later one last."""
         name, index = f"{mesh.gear} mesh", len(self.spans)
         ends = [
-            SpanEnd(mesh.other_frame, 0.0, 0.0, 0.0, 0.0, mesh.other_radius),
-            SpanEnd(mesh.frame, 0.0, 0.0, 0.0, 0.0, -mesh.radius),
+            SpanEnd(mesh.other_frame, 0.0, 0.0, 0.0, 0.0, drum_radius=mesh.other_radius),
+            SpanEnd(mesh.frame, 0.0, 0.0, 0.0, 0.0, drum_radius=-mesh.radius),
         ]
         spans: list[RopeSpan] = []
         if mesh.efficiency < 1.0:

@@ -573,7 +573,7 @@ def test_the_command_writes_sheet_and_key(tmp_path: Path):
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (["--paper", "a3"], "a4 or letter"),
+        (["--paper", "a3"], "a4, letter"),
         (["--language", "xx"], "one of en, es"),
         (["--out", "sheet.pdf"], "ending in .html or .odt"),
         (["--out", "/nowhere/at/all/sheet.html"], "can be written to"),
