@@ -307,7 +307,8 @@ def test_a_class_set_is_one_file_for_each_student(tmp_path: Path) -> None:
     words = ("--deal", "bag.mass=300 g..700 g", "--out", str(out))
     deal = ("pages", "fixed_sheave", "--roster", labels, "--seed", "7", *words)
     done = run(*deal, "--vary", "none")
-    assert "2 pages and the key" in done.output and "1 page there already" in done.output
+    assert "set: 2 pages." in done.output and "1 page was there already" in done.output
+    assert "Keep the key" in done.output
     assert {path.name: path.read_bytes() for path in out.iterdir()} == before
     assert (out / "student_a.html").stat().st_mtime_ns == times["student_a.html"]
     undealt = run("pages", "fixed_sheave", "--roster", labels, "--vary", "none", "--out", str(out))

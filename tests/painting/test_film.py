@@ -99,7 +99,7 @@ def test_the_language_of_the_environment_is_spoken(
     ("arguments", "message"),
     [
         (("picture", "--out", "a.jpeg"), "--out: found 'a.jpeg'; allowed: a name that ends in"),
-        (("picture", "--out", "a"), ".png or .svg"),
+        (("picture", "--out", "a"), ".png, .svg"),
         (("picture", "--out", "no/such/a.png"), "allowed: a file in a folder that is there"),
         (("picture", "--out", "a.png", "--at", "20 s"), "from 0 s to 0.7 s, where the run ends"),
         (("picture", "--out", "a.png", "--at", "-1 s"), "found '-1 s'; allowed: from 0 s"),
@@ -110,7 +110,7 @@ def test_the_language_of_the_environment_is_spoken(
         (("picture", "--out", "a.png", "--paper", "green"), "allowed: one of white, dark"),
         (("picture", "--out", "a.png", "--language", "xx"), "language: found 'xx'; allowed: one"),
         (("picture", "--out", "a.png", "--units", "CGS"), "allowed: one of SI, US"),
-        (("film", "--out", "a.avi"), "a name that ends in .mp4 or .gif"),
+        (("film", "--out", "a.avi"), "a name that ends in .mp4, .gif"),
         (("film", "--out", "no/such/a.gif"), "allowed: a file in a folder that is there"),
         (("film", "--out", "a.gif", "--speed", "0"), "--speed: found 0.0; allowed: from 0.01"),
         (("film", "--out", "a.gif", "--speed", "nan"), "allowed: from 0.01 to 100"),
