@@ -124,7 +124,8 @@ class Choice(NamedTuple):
 
 def part_choices(state: SheetState) -> dict[str, Choice]:
     """What can be done with parts: first with the one in focus, for which the list is opened where
-    a part is pointed at, then add one of each kind and reeve each rope."""
+    a part is pointed at, then add one of each kind, of what goes on that one first, and reeve each
+    rope."""
     say = state.say
     found: dict[str, Choice] = {}
     part = state.focus.partition(".")[0]
@@ -141,7 +142,15 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
                 along = state.display.names(others)
                 text = say("remove {name}, and with it {others}", name=part, others=along)
         found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
-    for key, (what, _) in building.kinds(state).items():
+    carrier = state.scene.parts.get(part)
+
+    def goes_elsewhere(key: str) -> bool:
+        kind = KINDS[key.partition(" ")[0]]
+        return carrier is None or carrier.kind not in kind.carriers
+
+    for key, (what, _) in sorted(
+        building.kinds(state).items(), key=lambda item: goes_elsewhere(item[0])
+    ):
         kind, _, number = key.partition(" ")
         text = say(PARTS[KINDS[kind]].label)
         if number != "0":

@@ -136,7 +136,7 @@ def test_every_word_of_the_window_is_translated(open_window, monkeypatch):
     """With every letter of the Spanish catalogue put out, a window in Spanish has no letters left
     but the scene's own, units and names of keys: in tables, messages, readings or events."""
     monkeypatch.setattr(words, "translations", lambda _: Blank())
-    known = {"N", "cm", "m", "kg", "g", "s", "J", "mJ", "×", "ES"}
+    known = {"N", "cm", "m", "kg", "g", "s", "J", "mJ", "W", "mW", "×", "ES"}
     known |= {"Ctrl", "Tab", "Esc", *string.ascii_uppercase}
     known |= {"y"}  # of lists, as the Unicode CLDR writes them
     for name in ("tackle_up_a_ramp", "tipping_bar", "lever_first_class"):
@@ -227,8 +227,11 @@ def test_a_change_is_checked_when_it_has_been_still(open_window):
     assert note in [text.text for text in window.drawing.texts]
     at = spot(window, "check_table", "mark")
     post(window, pygame.MOUSEBUTTONDOWN, button=1, pos=pixel(window, at))
-    window.draw()
-    texts = [text.text for text in window.drawing.texts]
+    texts: set[str] = set()
+    for _ in range(count):
+        window.draw()
+        texts |= {text.text for text in window.drawing.texts}
+        window.sheet.wheel(-1)
     assert all(
         window.sheet.display.quantity(row.quantity) in texts
         for row in window.sheet.check_result.rows
