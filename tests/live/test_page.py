@@ -356,6 +356,9 @@ HIDDEN = """hidden => {
 def test_a_page_that_slept_goes_on_where_it_was(page: Page) -> None:
     """A tab that is hidden has kept by then what was changed just before; its machine stands still
     while it is, and goes on from that moment."""
+    page.locator("#file").set_input_files(ROOT / "scenes" / "four_part_tackle.toml")
+    until(page, "document.title.startsWith('Four parts')")
+    settled(page)
     page.locator("#sheet").focus()
     for key in ("Escape", "r", "Tab", "ArrowUp"):
         page.keyboard.press(key)
