@@ -30,6 +30,7 @@ from sandbox.scene import Scene, Unanswerable, quantities
 from sandbox.scene.seal import obfuscated
 
 PURPOSE = "feedback"
+DIGITS = 12
 
 
 def sealed_feedback(bench: Bench) -> str | None:
@@ -47,15 +48,26 @@ def sealed_feedback(bench: Bench) -> str | None:
             "fits": misconceptions.FITS,
             "clearly": misconceptions.CLEARLY,
         },
-        "asked": {
-            name: _key(bench.scene, name, truth[name], known)
-            for name in bench.scene.about.predict
-            if name in truth
-        },
+        "asked": _rounded(
+            {
+                name: _key(bench.scene, name, truth[name], known)
+                for name in bench.scene.about.predict
+                if name in truth
+            }
+        ),
         "working": {code: _working(bench.scene, Display(code)) for code in LANGUAGES},
     }
     data = zlib.compress(json.dumps(held, ensure_ascii=False).encode(), 9)
     return base64.b64encode(obfuscated(data, bench.token, PURPOSE)).decode()
+
+
+def _rounded(found: Any) -> Any:
+    """Numbers to `DIGITS`: the last ones are the algebra library's and change from run to run."""
+    if isinstance(found, float):
+        return float(f"{found:.{DIGITS}g}")
+    if isinstance(found, dict):
+        return {key: _rounded(value) for key, value in found.items()}
+    return [_rounded(each) for each in found] if isinstance(found, list) else found
 
 
 def _key(scene: Scene, name: str, right: float, known: Sequence[Scene]) -> dict[str, Any]:
