@@ -32,13 +32,8 @@ pymunk only counts how far it is driven and risen.
 from __future__ import annotations
 
 import math
-from typing import Final
 
 from sandbox.engine.bodies import (
-    ALONG_X,
-    ALONG_Y,
-    ZERO,
-    Constraint,
     Dissipation,
     Freedom,
     MovingBody,
@@ -47,15 +42,13 @@ from sandbox.engine.bodies import (
 from sandbox.engine.events import LIFTED_OFF, Log
 from sandbox.engine.loads import FACE, FOLLOWER_GUIDE, Load
 from sandbox.engine.parts import entry
+from sandbox.engine.rising import RisingBody, upward
 from sandbox.engine.settings import ROUNDED
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
 from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.facts import DRAWN_OUT, DRIVEN_HOME
 from sandbox.scene.parts import Wedge
-
-LEAST_INERTIA: Final = 0.1
-"""Of the wedge's own mass: what the load's must leave of it."""
 
 
 class Sliding:
@@ -80,72 +73,30 @@ class Sliding:
         return (load + self.guide * aside) / self.bears
 
 
-class WedgeUnderFollower(MovingBody):
+class WedgeUnderFollower(RisingBody):
     """A wedge and its follower as a pymunk body that rises, and whose angle is how far it is
     driven."""
 
     def __init__(self, bench: Workbench, frame: Frame, part: Wedge) -> None:
-        super().__init__(bench, frame, frame.moment_of_inertia)
-        self.has_contacts = True
+        super().__init__(
+            bench,
+            frame,
+            rise=math.tan(part.angle),
+            lowest=-part.initial_travel,
+            highest=part.stroke - part.initial_travel,
+            rough=part.has_friction,
+            scale=1.0,
+        )
         self._part = part
-        self._slope = math.tan(part.angle)
         self._way = 1.0 if part.points == "right" else -1.0
         self._weight = part.wedge_mass * self.gravity
-        self._rough = part.has_friction
-        self._ignored = False
-        self._lowest = -part.initial_travel
-        self._highest = part.stroke - part.initial_travel
-        """How far it can be driven from its start, m."""
-        self._sliding = 0
-        """+1 driven in, -1 coming out, 0 held by its friction."""
         self._aside = 1.0
         """The sign of what presses its follower on the guide, the way it is driven positive."""
         self._lifted = self._was_lifted = False
         """Whether its follower is off it."""
-        self._stopped = self._was_stopped = 0
-        """+1 where it is driven in as far as it goes, -1 where it is out."""
         self._now = Sliding(part, 0.0, 1.0)
-        self._inertia = self.moment_of_inertia
         self._is_rigid = True
         """Whether its friction counts all that its face bears."""
-        self._speed = self._stop = 0.0
-        """With which it slides after the step, m/s, and the force of its stop, N."""
-        self.find_position()
-        self._was_stopped = self._at_end()
-
-    @property
-    def rotates_in_plane(self) -> bool:
-        """It does not: its angle is a length."""
-        return False
-
-    @property
-    def on_stop(self) -> bool:
-        """Whether an end of its travel holds it."""
-        return self._stopped != 0
-
-    def constraints(self) -> list[Constraint]:
-        """Its guide and its face: it does not go aside, and rises as it is driven."""
-        at = Vector(*self.body.position)
-        return [Constraint(at, ALONG_X), Constraint(at - self._slope * ALONG_X, ALONG_Y)]
-
-    def ignore_friction(self, ignored: bool) -> None:
-        """Let it run free, as it may while the machine comes to rest; or no longer."""
-        self._ignored = ignored
-        if not ignored:
-            self._sliding = 0
-
-    def _take_motion(self, old: MovingBody) -> None:
-        driven = old.body.angle - old.frame.pose.angle
-        driven = max(self._lowest, min(self._highest, driven))
-        start, speed = self.frame.pose, old.body.angular_velocity
-        self.body.angle = start.angle + driven
-        self.body.position = (start.x, start.y + self._slope * driven)
-        self.body.velocity = (0.0, self._slope * speed)
-
-    def _at_end(self) -> int:
-        """At which end of its travel it is: -1, 0 or +1."""
-        driven = self.position[2]
-        return (driven >= self._highest) - (driven <= self._lowest)
 
     # A step.
 
@@ -153,83 +104,33 @@ class WedgeUnderFollower(MovingBody):
     def _slides_free(self) -> bool:
         return self._ignored or self._lifted or not self._rough
 
-    def _answer(self, sense: float) -> None:
-        """Find how it answers forces in the next step, sliding so."""
-        self._now = now = Sliding(self._part, 0.0 if self._slides_free else sense, self._aside)
-        own = self.moment_of_inertia
-        self._inertia = own + self.mass * self._slope * now.arm
-        self._is_rigid = self._inertia > LEAST_INERTIA * own
-        if not self._is_rigid:
-            self._inertia = own
+    def _answer(self, sense: int) -> None:
+        """Find how it slides so, and its inertia with what it carries."""
+        self._now = Sliding(self._part, 0.0 if self._slides_free else sense, self._aside)
+        self._is_rigid = self._take_inertia(self._now.arm)
 
-    def _drive(self, load: float, aside: float) -> float:
-        """What its face and its floor take of what drives it under this load, and with this pull
-        aside on its follower, N."""
+    def _taken(self, load: float, aside: float) -> float:
         now = self._now
-        return now.arm * (load + now.guide * aside) + now.floor * self._weight
+        return now.arm * (load + now.guide * (self._way * aside)) + now.floor * self._weight
 
     def prepare(self) -> None:
         """Find its freedom in the next step, and how fast it slides after it if no rope pulled."""
-        tx, ty, _ = self.applied_force
-        self.applied_force = (tx, ty, 0.0)
-        self.free_velocity, self.freedoms = ZERO, []
-        if self.clamped:
-            return
-        if self._stopped:
-            speed = self._bound(self._stopped)
-            self.free_velocity = (0.0, self._slope * speed, speed)
-            return
-        if self._sliding == 0 and not self._slides_free:
+        if self._is_held():
             return
         self._answer(self._sliding)
-        taken = self._drive(self.mass * self.gravity - ty, self._way * tx)
-        speed = self.velocity[2] - self.dt * taken / self._inertia
-        self.free_velocity = (0.0, self._slope * speed, speed)
+        tx, ty, _ = self.applied_force
+        taken = self._taken(self.mass * self.gravity - ty, tx)
+        self.free_velocity = self._moving(self.velocity[2] - self.dt * taken / self._inertia)
         arm, guide = self._now.arm, self._now.guide
         self.freedoms = [
-            Freedom((0.0, self._slope, 1.0), (-arm * guide * self._way, arm, 1.0), self._inertia)
+            Freedom((0.0, self._rise, 1.0), (-arm * guide * self._way, arm, 1.0), self._inertia)
         ]
-
-    def _bound(self, end: int) -> float:
-        """How fast it can slide in the next step, so as not to run past an end of its travel."""
-        driven = self.predicted[2]
-        if end > 0:
-            return max(0.0, self._highest - driven) / self.dt
-        return min(0.0, self._lowest - driven) / self.dt
-
-    def update_contacts(self) -> bool:
-        """With all that is now applied to it, does what was assumed of it hold?
-
-        Gives True, having assumed otherwise, where it does not.
-        """
-        fx, fy, drive = self.total_force
-        dt, speed, load = self.dt, self.velocity[2], self.mass * self.gravity - fy
-        aside = self._way * fx
-        self._speed = self._stop = 0.0
-        if self.clamped:
-            return False
-        if self._stopped:
-            return self._leaves_stop(load, aside, drive)
-        if self._sliding == 0 and not self._slides_free:
-            return self._breaks_loose(load, aside, drive)
-        after = speed + dt * (drive - self._drive(load, aside)) / self._inertia
-        if after * self._sliding < 0.0:
-            self._sliding = 0
-            return True
-        pressing = load + self.mass * self._slope * (after - speed) / dt
-        if self._assumed_wrongly(pressing, aside):
-            return True
-        for end in (-1, 1):
-            if (after - self._bound(end)) * end > ROUNDED:
-                self._stopped = end
-                return True
-        self._speed = after
-        return False
 
     def _assumed_wrongly(self, load: float, aside: float) -> bool:
         """Whether its follower is lifted off it, or presses on the other side of its guide."""
         if self._slides_free:
             return False
+        aside *= self._way
         rounded = ROUNDED * self.mass * self.gravity
         face = self._now.face(load, aside)
         if face < -rounded:
@@ -241,49 +142,20 @@ class WedgeUnderFollower(MovingBody):
         return False
 
     def _breaks_loose(self, load: float, aside: float, drive: float) -> bool:
-        """Whether more drives it than its friction holds; what still slides is to be stopped within
-        the step."""
-        load -= self.mass * self._slope * self.velocity[2] / self.dt
-        drive += self.moment_of_inertia * self.velocity[2] / self.dt
         limits = []
         for sense in (-1, 1):
             self._answer(sense)
             if self._assumed_wrongly(load, aside):
                 self._answer(sense)
-            limits.append(self._drive(load, aside))
-        if self._lifted:
-            return True
-        rounded = ROUNDED * (abs(limits[0]) + abs(limits[1])) + 1e-15
-        self._sliding = (drive > limits[1] + rounded) - (drive < limits[0] - rounded)
-        return self._sliding != 0
-
-    def _leaves_stop(self, load: float, aside: float, drive: float) -> bool:
-        """Find what the end of its travel exerts; gives True where that would have to pull."""
-        end, speed = self._stopped, self.velocity[2]
-        self._speed = bound = self._bound(end)
-        self._answer(end)
-        driven = drive - self._drive(load, aside)
-        self._stop = self._inertia * (bound - speed) / self.dt - driven
-        self._sliding = 0
-        if self._stop * end > ROUNDED * abs(load):
-            self._stopped, self._stop = 0, 0.0
-            return True
-        return False
-
-    def exert(self) -> None:
-        """Give pymunk what guide, face and floor answer."""
-        gain = (self._speed - self.velocity[2]) / self.dt
-        self.body.force = (0.0, self.mass * (self.gravity + self._slope * gain))
-        self.body.torque = self.moment_of_inertia * gain
+            limits.append(self._taken(load, aside))
+        return self._lifted or self._is_driven_beyond(drive, limits[0], limits[1])
 
     # What is observed of it.
 
     def watch(self, log: Log) -> None:
         """Enter in the log that it reaches an end of its travel, or loses its follower."""
-        if self._stopped and self._stopped != self._was_stopped:
-            kind = DRIVEN_HOME if self._stopped > 0 else DRAWN_OUT
-            log.note(kind(wedge=self.name))
-        self._was_stopped = self._stopped
+        if end := self._reached():
+            log.note((DRIVEN_HOME if end > 0 else DRAWN_OUT)(wedge=self.name))
         if self._lifted and not self._was_lifted:
             log.note(LIFTED_OFF(wedge=self.name))
         self._was_lifted = self._lifted
@@ -300,7 +172,9 @@ class WedgeUnderFollower(MovingBody):
         for _ in range(40):
             sense = 0.5 * (low + high)
             self._now = self._held(sense, load, aside)
-            low, high = (sense, high) if self._drive(load, aside) < drive else (low, sense)
+            low, high = (
+                (sense, high) if self._taken(load, self.total_force[0]) < drive else (low, sense)
+            )
         return self._now, self._now.face(load, aside)
 
     def _held(self, share: float, load: float, aside: float) -> Sliding:
@@ -345,12 +219,7 @@ class WedgeUnderFollower(MovingBody):
         """Enter what face, floor, guide and the end of its travel dissipated in the step just
         taken, J: each from the force in its face, but where it came to a stop within the step what
         its supports took altogether, shared as that is."""
-        lost = -self.support_work()
-        speed = self.mean_velocity[2]
-        if self._stop:
-            stop = -self.dt * self._stop * speed
-            dissipation[f"{self.name} stop"] += stop
-            lost -= stop
+        lost, speed = self._lost(dissipation), self.mean_velocity[2]
         if not self._rough or speed == 0.0:
             return
         part, now = self._part, self._now
@@ -359,7 +228,7 @@ class WedgeUnderFollower(MovingBody):
         shares = {
             "face": face * math.sin(math.atan(part.face_friction)) / math.cos(part.angle),
             "floor": part.floor_friction * (face * now.down + self._weight),
-            "guide": part.guide_friction * abs(face * now.along + aside) * self._slope,
+            "guide": part.guide_friction * abs(face * now.along + aside) * self._rise,
         }
         total = way * sum(shares.values())
         slid = self._sliding and self._is_rigid and not self._slides_free
@@ -374,10 +243,6 @@ def _body(bench: Workbench, _scene: Scene, frame: Frame) -> MovingBody:
     return WedgeUnderFollower(bench, frame, frame.part)
 
 
-def _upward(_frame: Frame) -> Vector:
-    return ALONG_Y
-
-
 def _rotating(_scene: Scene, wedge: Wedge) -> entry.Rotating:
     return entry.Rotating(frames=(wedge.name,) if wedge.has_friction else ())
 
@@ -387,7 +252,7 @@ ENTRY = entry.Entry[Wedge](
     body=_body,
     meter=entry.no_meter,
     fixed_mass=entry.no_mass,
-    acceleration=_upward,
+    acceleration=upward,
     swings=False,
     rotation_is="driven",
     is_displaced=entry.never_displaced,
