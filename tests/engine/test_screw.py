@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 import tomllib
-from typing import Any
 
 import pytest
 
-from sandbox.engine import Live, Recording, run
+from sandbox.engine import Live, run
 from sandbox.engine.events import PARTS
 from sandbox.engine.simulation import Simulation
-from sandbox.scene import Scene, parse, revised
+from sandbox.scene import parse, revised
 from sandbox.scene.facts import SCREWED_HOME, SCREWED_OUT
+from tests.ledger import build, closes
 from tests.tolerance import near
 
 STEEP = """
@@ -45,25 +45,6 @@ damping = "0.1 ms"
 at = ["40 cm", "47.6 cm"]
 moves = ["haul 50 cm at 40 cm/s", "haul 6 cm at 1 cm/s"]
 """
-
-
-def build(text: str, **changes: Any) -> Scene:
-    scene = parse(tomllib.loads(text))
-    return revised(scene, {name.replace("__", "."): value for name, value in changes.items()})
-
-
-def closes(recording: Recording) -> bool:
-    """Whether the ledger closes to a thousandth of what has changed hands, until a rope parts."""
-    parted = min((e.time for e in recording.events if e.kind == PARTS), default=math.inf)
-    for shot in recording.snapshots:
-        if shot.time > parted - 0.02:
-            break
-        energy = shot.energy
-        heat = sum(map(abs, energy.dissipated.values()))
-        most = max(abs(energy.work_in), abs(energy.potential), energy.kinetic, heat, 1e-3)
-        if not near(energy.unaccounted, 0.0, abs=1e-3 * most):
-            return False
-    return True
 
 
 def test_it_runs_back_onto_its_nut() -> None:

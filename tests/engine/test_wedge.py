@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
-import tomllib
-from typing import Any
 
 import pytest
 
-from sandbox.engine import Live, Recording, measure, run
+from sandbox.engine import Live, measure, run
 from sandbox.engine.events import LIFTED_OFF, PARTS
 from sandbox.engine.simulation import Simulation
-from sandbox.scene import Scene, parse, revised
+from sandbox.scene import revised
 from sandbox.scene.facts import DRAWN_OUT, DRIVEN_HOME
+from tests.ledger import build, closes
 from tests.tolerance import near
 
 G = 9.80665
@@ -45,25 +44,6 @@ at = ["60 cm", "21 cm"]
 moves = ["haul 10 cm at 8 cm/s", "haul 6 cm at 2 cm/s"]
 """
 RAISED = STEEP.replace("released", "raising").replace('duration = "1 s"\n', "") + HAULED
-
-
-def build(text: str, **changes: Any) -> Scene:
-    scene = parse(tomllib.loads(text))
-    return revised(scene, {name.replace("__", "."): value for name, value in changes.items()})
-
-
-def closes(recording: Recording) -> bool:
-    """Whether the ledger closes to a thousandth of what has changed hands, until a rope parts."""
-    parted = min((e.time for e in recording.events if e.kind == PARTS), default=math.inf)
-    for shot in recording.snapshots:
-        if shot.time > parted - 0.02:
-            break
-        energy = shot.energy
-        heat = sum(map(abs, energy.dissipated.values()))
-        most = max(abs(energy.work_in), abs(energy.potential), energy.kinetic, heat, 1e-3)
-        if not near(energy.unaccounted, 0.0, abs=1e-3 * most):
-            return False
-    return True
 
 
 def test_it_is_squeezed_out_to_the_end_of_its_travel() -> None:

@@ -26,11 +26,32 @@ from tests.dynamics import (
     G,
     Pendulum,
     SledAndBag,
+    Track,
     follow,
     integrate,
     worst,
 )
 from tests.tolerance import near
+
+
+def only_the_first_moves_so(
+    track: Track,
+    path: Array,
+    solution: Callable[[Array], Array],
+    wrong: Callable[[Array], Array],
+    allowed: float,
+) -> None:
+    """Assert that a path is within so much of one solution's, and not of another's."""
+    assert near(worst(path, solution(track.times)[0]), 0.0, abs=allowed)
+    assert not near(worst(path, wrong(track.times)[0]), 0.0, abs=allowed)
+
+
+def read_as_worked_out(track: Track, names: list[str], exact: Array, allowed: float = 2e-5) -> None:
+    """Assert that readings are what was worked out (a row for each) once all is in motion."""
+    moving = track.times > 0.1
+    for name, column in zip(names, exact, strict=True):
+        read = track.reading(name)[moving] / column[moving]
+        assert near(worst(read, np.ones_like(read)), 0.0, abs=allowed), name
 
 
 @pytest.mark.parametrize(
@@ -293,14 +314,10 @@ def test_scipy_wheel_and_axle() -> None:
         other.solution(0.6),
     )
     allowed = 2e-6 * path[-1]
-    assert near(worst(path, solution(track.times)[0]), 0.0, abs=allowed)
-    assert not near(worst(path, wrong(track.times)[0]), 0.0, abs=allowed)
+    only_the_first_moves_so(track, path, solution, wrong, allowed)
     names = ["sled.acceleration", "drawn.tension_1", "fall.tension_1", "sled.normal"]
-    moving = track.times > 0.1
     exact = np.array([machine.forces(*state) for state in solution(track.middles).T])
-    for name, column in zip([*names, "winch.reaction"], exact.T, strict=True):
-        read = track.reading(name)[moving] / column[moving]
-        assert near(worst(read, np.ones_like(read)), 0.0, abs=2e-5), name
+    read_as_worked_out(track, [*names, "winch.reaction"], exact.T)
 
 
 # SciPy: a screw that runs back, and hauls a bag up as it does.
@@ -398,14 +415,10 @@ def test_scipy_screw_that_runs_back() -> None:
     track, machine, other = follow(RUNS_BACK), ScrewAndBag(), ScrewAndBag(6.0 * 1.01)
     path, solution, wrong = track.tilt("jack"), machine.solution(0.6), other.solution(0.6)
     allowed = 2e-6 * abs(path[-1])
-    assert near(worst(path, solution(track.times)[0]), 0.0, abs=allowed)
-    assert not near(worst(path, wrong(track.times)[0]), 0.0, abs=allowed)
-    moving = track.times > 0.1
+    only_the_first_moves_so(track, path, solution, wrong, allowed)
     exact = np.array([machine.forces(*state) for state in solution(track.middles).T])
     names = ["line.tension_1", "line.tension_2", "jack.reaction"]
-    for name, column in zip(names, exact.T[1:], strict=True):
-        read = track.reading(name)[moving] / column[moving]
-        assert near(worst(read, np.ones_like(read)), 0.0, abs=2e-5), name
+    read_as_worked_out(track, names, exact.T[1:])
 
 
 # SciPy: a rope that slips on a post.
@@ -489,16 +502,12 @@ def test_scipy_round_a_post() -> None:
         other.solution(0.5),
     )
     allowed = 2e-6 * path[-1]
-    assert near(worst(path, solution(track.times)[0]), 0.0, abs=allowed)
-    assert not near(worst(path, wrong(track.times)[0]), 0.0, abs=allowed)
+    only_the_first_moves_so(track, path, solution, wrong, allowed)
     names = ["sled.acceleration", "line.tension_1", "line.tension_2", "sled.normal"]
-    moving = track.times > 0.1
     exact = np.array([machine.forces(*state) for state in solution(track.middles).T])
-    for name, column in zip([*names, "pile.reaction"], exact.T, strict=True):
-        read = track.reading(name)[moving] / column[moving]
-        # The force on the post is read with the rope as it leads half a step later.
-        allowed = 3e-4 if name == "pile.reaction" else 2e-5
-        assert near(worst(read, np.ones_like(read)), 0.0, abs=allowed), name
+    read_as_worked_out(track, names, exact.T[:-1])
+    # The force on the post is read with the rope as it leads half a step later.
+    read_as_worked_out(track, ["pile.reaction"], exact.T[-1:], allowed=3e-4)
 
 
 # SciPy: two gears between a sled and a bag.
@@ -625,14 +634,10 @@ def test_scipy_gears() -> None:
         other.solution(0.6),
     )
     allowed = 2e-6 * path[-1]
-    assert near(worst(path, solution(track.times)[0]), 0.0, abs=allowed)
-    assert not near(worst(path, wrong(track.times)[0]), 0.0, abs=allowed)
+    only_the_first_moves_so(track, path, solution, wrong, allowed)
     names = ["sled.acceleration", "drawn.tension_1", "fall.tension_1", "large.tooth_force"]
-    moving = track.times > 0.1
     exact = np.array([machine.forces(*state) for state in solution(track.middles).T])
-    for name, column in zip([*names, "winch.reaction"], exact.T, strict=True):
-        read = track.reading(name)[moving] / column[moving]
-        assert near(worst(read, np.ones_like(read)), 0.0, abs=2e-5), name
+    read_as_worked_out(track, [*names, "winch.reaction"], exact.T)
 
 
 # SciPy: a wedge that is squeezed out, and hauls a bag up as it goes.
@@ -723,11 +728,7 @@ def test_scipy_wedge_that_is_squeezed_out() -> None:
     assert not track.recording.events
     path, solution, wrong = track.tilt("chock"), machine.solution(0.4), other.solution(0.4)
     allowed = 5e-6 * abs(path[-1])
-    assert near(worst(path, solution(track.times)[0]), 0.0, abs=allowed)
-    assert not near(worst(path, wrong(track.times)[0]), 0.0, abs=allowed)
-    moving = track.times > 0.1
+    only_the_first_moves_so(track, path, solution, wrong, allowed)
     exact = np.array([machine.forces(*state) for state in solution(track.middles).T])
     names = ["line.tension_1", "line.tension_2", "chock.face_force"]
-    for name, column in zip(names, exact.T[1:], strict=True):
-        read = track.reading(name)[moving] / column[moving]
-        assert near(worst(read, np.ones_like(read)), 0.0, abs=2e-5), name
+    read_as_worked_out(track, names, exact.T[1:])
