@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, cast
+from typing import TYPE_CHECKING, Annotated, cast, get_args
 
 import typer
 
@@ -20,6 +20,7 @@ from sandbox.cli.common import (
     changes_of,
     class_file,
     counted,
+    dealt_to_another,
     new_table,
     numeral_of,
     progressing,
@@ -39,7 +40,6 @@ if TYPE_CHECKING:
     from sandbox.lab.class_work.marking import MarkingRule
     from sandbox.lab.class_work.record import Record
     from sandbox.lab.class_work.record_writer import Writer
-    from sandbox.lab.class_work.setting_apart import Counting
     from sandbox.lab.class_work.virtual_bench import Look
 
 RecordOption = Annotated[
@@ -349,11 +349,12 @@ def review(
     from sandbox.lab.class_work.class_report import write_review
     from sandbox.lab.class_work.deal import open_file
     from sandbox.lab.class_work.record import digest
+    from sandbox.lab.class_work.setting_apart import Counting
     from sandbox.language.display import Display
     from sandbox.shipped import find_scene
 
     with refusing_records():
-        if attempts not in ("last", "first", "best"):
+        if attempts not in get_args(Counting):
             refuse(stated("--attempts {found}; allowed: last, first or best", found=attempts))
         display = Display.chosen(language)
         until = lab.deadline_of(deadline) if deadline is not None else None
@@ -451,13 +452,7 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
     from sandbox.lab.class_work.record_writer import opened
 
     if bench.student and student not in (None, bench.student):
-        raise RecordError(
-            stated(
-                "this bench was dealt to {student}, not to {other}",
-                student=bench.student,
-                other=student,
-            )
-        )
+        raise RecordError(dealt_to_another(bench.student, student))
     label = bench.student or student or "Student"
     again = f"_attempt_{bench.attempt}" if bench.attempt > 1 else ""
     path = record or Path(f"{bench.scene.name}{again}.jsonl")

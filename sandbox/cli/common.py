@@ -177,6 +177,11 @@ def class_file(text: str) -> Path:
     return shipped if known else Path(text)
 
 
+def dealt_to_another(student: str, other: str) -> Fact:
+    """That a bench is not the one of the student who was asked for."""
+    return stated("this bench was dealt to {student}, not to {other}", student=student, other=other)
+
+
 def counted(number: int, one: str, many: str = "") -> str:
     """So many of something.
 

@@ -22,6 +22,7 @@ from sandbox.cli.common import (
     changes_of,
     class_file,
     counted,
+    dealt_to_another,
     paper_named,
     progressing,
     reader,
@@ -208,13 +209,7 @@ def page(
             if attempt is not None:
                 bench = attempt_of(bench, attempt)
             if bench.student and student not in (None, bench.student):
-                refuse(
-                    stated(
-                        "this bench was dealt to {student}, not to {other}",
-                        student=bench.student,
-                        other=student,
-                    )
-                )
+                refuse(dealt_to_another(bench.student, student))
         page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
         page_of = partial(page_of, feedback=feedback)
         with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:

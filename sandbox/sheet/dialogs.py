@@ -142,14 +142,9 @@ def part_choices(state: SheetState) -> dict[str, Choice]:
                 along = state.display.names(others)
                 text = say("remove {name}, and with it {others}", name=part, others=along)
         found[f"remove {part}"] = Choice(text, partial(edits.remove, state, part))
-    carrier = state.scene.parts.get(part)
-
-    def goes_elsewhere(key: str) -> bool:
-        kind = KINDS[key.partition(" ")[0]]
-        return carrier is None or carrier.kind not in kind.carriers
-
     for key, (what, _) in sorted(
-        building.kinds(state).items(), key=lambda item: goes_elsewhere(item[0])
+        building.kinds(state).items(),
+        key=lambda item: not _goes_on(state, item[0].partition(" ")[0], part),
     ):
         kind, _, number = key.partition(" ")
         text = say(PARTS[KINDS[kind]].label)
@@ -246,9 +241,14 @@ def _ask_reeving(state: SheetState, rope: Rope) -> None:
 
 def _ask_new(state: SheetState, chosen: str) -> None:
     kind = chosen.partition(" ")[0]
-    carrier = state.scene.parts.get(state.pointed.partition("@")[0])
-    fits = carrier is not None and carrier.kind in KINDS[kind].carriers
+    fits = _goes_on(state, kind, state.pointed.partition("@")[0])
     building.ask(state, chosen, {"on": state.pointed} if fits else {})
+
+
+def _goes_on(state: SheetState, kind: str, name: str) -> bool:
+    """Whether a part of that kind can be on the part of that name."""
+    carrier = state.scene.parts.get(name)
+    return carrier is not None and carrier.kind in KINDS[kind].carriers
 
 
 def _ask_where(state: SheetState, name: str) -> None:
