@@ -88,7 +88,7 @@ class Ledger:
             SheaveAccount(sheave, *machine.ropes.spans_at(i))
             for i, sheave in enumerate(machine.ropes.sheaves)
         ]
-        self._dissipating = [b for b in machine.bodies if b.supported or b.has_contacts]
+        self._dissipating = [body for body in machine.bodies if not body.is_passive]
         machine.ropes.find_rates()
         self._spans = [SpanAccount(span, machine.time) for span in machine.ropes.spans]
         self.changes = 0.0
