@@ -314,8 +314,10 @@ class Simulation:
             self.let_go()
         for end in self.ropes.hand_ends:
             span = end.span
-            span.set_by_hand = force is not None
-            if force is not None:
+            span.set_by_hand = force is not None and not span.parted
+            if force is not None and span.parted:
+                hand.shift(0.0, self.dt)
+            elif force is not None:
                 # A hand that pulls with a given force goes where the rope lets it.
                 share = end.along_heading(*hand.heading)
                 tension = force / end.hauled(*hand.heading)

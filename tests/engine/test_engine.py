@@ -18,6 +18,7 @@ from sandbox import engine, scene
 from sandbox.engine import events
 from sandbox.engine.bodies import SolvedBody
 from sandbox.engine.hand import Programme
+from sandbox.engine.readings import Ledger
 from sandbox.engine.rope_solver import _eliminate
 from sandbox.engine.simulation import Simulation
 from sandbox.report import time_series
@@ -133,6 +134,38 @@ def test_rope_parts_at_its_breaking_load():
     later = [s for s in recording.snapshots if s.time > when + 0.05]
     assert all(span.state == "parted" and span.tension == 0.0 for span in later[0].spans)
     assert near(later[5].readings["bag.acceleration"], -9.80665, rel=1e-9)
+
+
+@pytest.mark.parametrize("speed", ["1 m/s", "5 m/s"])
+@pytest.mark.parametrize("stiffness", ["100 N", "2 kN", "50 kN"])
+def test_the_ledger_closes_where_a_blow_parts_a_rope(stiffness, speed):
+    """All the energy that a hand which starts like a blow puts into a rope is lost with it as it
+    parts: what its damping took in that very step, and the elastic energy it had by then."""
+    rope = {"stiffness": stiffness, "breaking_load": "7 N"}
+    machine = Simulation(build(whip(hand={"moves": [f"haul 30 cm at {speed}"]}, rope=rope)))
+    machine.settle()
+    ledger = Ledger(machine)
+    while not machine.events:
+        machine.step()
+        ledger.add()
+    energy = ledger.balance()
+    assert {event.kind for event in machine.events} == {events.PARTS}
+    assert energy.dissipated["whip"] > 0.0
+    assert near(energy.unaccounted, 0.0, abs=1e-3 * energy.dissipated["whip"])
+
+
+def test_a_hand_that_pulls_has_nothing_to_pull_once_its_rope_has_parted():
+    """A pull above the breaking load: from then on the hand does no work and keeps its place."""
+    pull = {"moves": ["pull 30 N for 0.8 s"]}
+    machine = build(whip("released", hand=pull, rope={"breaking_load": "20 N"}))
+    shots = engine.run(machine, duration=0.8).snapshots
+    assert shots[-1].hand is not None
+    parted = next(shot for shot in shots if shot.spans[0].state == "parted")
+    assert parted.time < 0.4
+    assert shots[-1].energy.work_in == parted.energy.work_in
+    assert shots[-1].hand.force == 0.0
+    assert shots[-1].hand.travel == parted.hand.travel
+    assert near(shots[-1].energy.unaccounted, 0.0, abs=1e-3 * parted.energy.work_in)
 
 
 def test_rope_holds_just_below_its_breaking_load():
