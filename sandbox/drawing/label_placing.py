@@ -31,9 +31,10 @@ TRIES, PLACES = 12, 40
 MOST, PIECE, SEEN, DRAWN = 300, 20, 600, 60
 """How many places are tried for a label in all; and in one piece of the work, about: how many are
 tried, how many are weighed, and how many shapes are drawn."""
-CHUNK, LAYER, ENDED = 5, 1, 2
+CHUNK, LAYER, ENDED, FRAME = 5, 1, 2, 25
 """How much work such a piece is, counted in about a ten thousandth of a second where that was
-measured; how much it is to look at a moment; and what the end of a search is taken for."""
+measured; how much it is to look at a moment; what the end of a search is taken for; and how much is
+done in a frame where all labels are placed anew."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
@@ -216,8 +217,8 @@ class Room:
     def placing(
         self, courses: Sequence[RunningLabel], care: Care, tries: int = TRIES
     ) -> Iterator[bool]:
-        """Place every label, one with each that is asked for; the last tells whether there is room
-        for them all."""
+        """Place every label, at most about one with each piece that is asked for; the last tells
+        whether there is room for them all."""
         # First those that mind most where they are, and the widest, which have the fewest places to
         # go. One that finds none, or none to stay at, goes before all others in another try.
         order = sorted(courses, key=lambda course: (-course.label.pull, -course.width))
@@ -232,7 +233,7 @@ class Room:
             short: list[RunningLabel] = []
             for course in order:
                 yield False
-                if placed := self.find(course, care):
+                if placed := (yield from self._found(course, care)):
                     self.write(course, placed)
                     found[course] = placed
                     if placed.lasting < len(course.moments):
@@ -249,8 +250,7 @@ class Room:
             order = short + [course for course in order if course not in short]
         if best is not None:
             self._anew(best)
-            for _ in self._untangle(best, care):
-                yield False
+            yield from self._untangle(best, care)
         yield best is not None
 
     def _anew(self, found: Mapping[RunningLabel, Placed]) -> None:
@@ -261,16 +261,29 @@ class Room:
         for course, placed in found.items():
             self.write(course, placed)
 
-    def _untangle(self, found: dict[RunningLabel, Placed], care: Care) -> Iterator[None]:
+    def _untangle(self, found: dict[RunningLabel, Placed], care: Care) -> Iterator[bool]:
         """Labels whose leaders cross are given another place, now that all others have theirs."""
         for course, one in list(found.items()):
             others = {c: p for c, p in found.items() if c is not course}
             if one.line and any(p.line and crossing(one.line, p.line) for p in others.values()):
                 self._anew(others)
-                yield
-                found[course] = self.find(course, care) or one
+                yield False
+                found[course] = (yield from self._found(course, care)) or one
                 self.write(course, found[course])
-                yield
+                yield False
+
+    def _found(self, course: RunningLabel, care: Care) -> Generator[bool, None, Placed | None]:
+        """As `find`, so much of the work at a time as a frame has room for."""
+        search, done = self.finding(course, care), 0
+        while True:
+            try:
+                done += next(search)
+            except StopIteration as end:
+                found: Placed | None = end.value
+                return found
+            if done >= FRAME:
+                done = 0
+                yield False
 
     def find(self, course: RunningLabel, care: Care, any_place: bool = False) -> Placed | None:
         """The best place for a label; with `any_place` even upon what another belongs to. None

@@ -17,6 +17,7 @@ from sandbox.drawing.label_placing import (
     CHUNK,
     CLEARANCE,
     ENDED,
+    LAYER,
     NEAR,
     Care,
     Label,
@@ -393,6 +394,7 @@ class Keeper:
         for placed in done:
             course = courses[placed.label.key]
             room.write(course, placed._replace(lasting=len(course.moments)))
+            yield LAYER
         return room
 
     def _standing(self, label: Label, stand: _Stand, offset: Vector) -> Placed:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from copy import copy
 from dataclasses import replace
 
@@ -9,7 +10,7 @@ from sandbox.engine import events
 from sandbox.engine.events import Event
 from sandbox.engine.free_body import free_bodies
 from sandbox.engine.readings import Ledger, read
-from sandbox.engine.settings import AT_REST, FALLEN_BELOW, LASTING_REST, STEP
+from sandbox.engine.settings import AT_REST, FALLEN_BELOW, LASTING_REST, PIECE, STEP
 from sandbox.engine.simulation import AppliedForce, Simulation
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene, Vector
@@ -63,10 +64,17 @@ class Live:
 
     def advance(self, seconds: float) -> Snapshot:
         """Run on by `seconds`, to the nearest step but at least one, and keep a snapshot."""
-        for _ in range(max(1, round(seconds / self.machine.dt))):
+        for _ in self.advancing(seconds):
+            pass
+        return self.now
+
+    def advancing(self, seconds: float) -> Iterator[None]:
+        """The same a piece at a time: at most so many steps as a frame has room for."""
+        for done in range(max(1, round(seconds / self.machine.dt))):
+            if done and done % PIECE == 0:
+                yield
             self._step()
         self.snapshots.append(self._read())
-        return self.now
 
     def run_on(self, seconds: float) -> None:
         """Run on as `advance` does, but no further than to what ends the run: see `end`."""

@@ -52,14 +52,17 @@ def stretch_ropes(machine: Simulation) -> None:
 
 
 def _repeat(machine: Simulation, spans: list[RopeSpan]) -> None:
-    """Take the first step until its tensions are those the ropes are stretched to."""
-    before = [0.0] * len(spans)
-    for _ in range(TRIALS):
+    """Take the first step until its tensions are those the ropes are stretched to, or a few, which
+    differ by rounding, come in turn: then it stops at the one that it would come to at last."""
+    before: tuple[float, ...] = (0.0,) * len(spans)
+    seen: dict[tuple[float, ...], int] = {}
+    for left in reversed(range(TRIALS)):
         machine.trial_step()
         for span in spans:
             span.cut(span.length / (1.0 + span.tension / span.pull_to_double) + span.wound)
-        after = [span.tension for span in spans]
+        after = tuple([span.tension for span in spans])
         changed = max((abs(a - b) for a, b in zip(after, before, strict=True)), default=0.0)
-        if changed <= AGREED * max(after, default=0.0):
+        period = seen.get(after, left) - left
+        if changed <= AGREED * max(after, default=0.0) or (period and left % period == 0):
             break
-        before = after
+        before, seen[after] = after, left

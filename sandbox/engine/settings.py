@@ -83,6 +83,9 @@ something is let go friction would lag behind by a step and be wrong for good by
 LONGEST_RUN: Final = 600.0
 """s."""
 
+PIECE: Final = 20
+"""Steps that are taken at a time beside other work: what a frame of the sheet has room for."""
+
 AT_REST, LASTING_REST = 1e-5, 0.5
 """m/s and rad/s, and s. What a watched machine moves by no faster for so long has come to rest: no
 drawing shows it, and the turning point of a swing is passed sooner."""

@@ -52,7 +52,7 @@ APART, MOST_AMENDED = 4000.0, 6
 """mm². What differs in places with more than so much between them is amended place by place, in so
 many places at most."""
 
-AT_ONCE, ANEW = 25, 160
+AT_ONCE, ANEW = 15, 160
 """How many items are painted in a frame, about, where what seldom changes is amended; and of how
 many that come or go all is, at once."""
 
@@ -260,6 +260,21 @@ def _pieces_of(text: str, how: _Lettering) -> tuple[tuple[pygame.Surface, int, i
     return (*grounds, *letters)
 
 
+@lru_cache(maxsize=64)
+def _lettering_of(
+    name: str, halo: bool, paper: PaperName, scale: float, apart: bool
+) -> tuple[_Lettering, float, int]:
+    """How letters of a style are painted, how far below them their line's box begins, and how far
+    they reach above their line, px."""
+    style, inks = TEXTS[name], PAPERS[paper]
+    # Never larger than its box.
+    size = math.floor(style.size * scale + 1e-6)
+    rim = max(1, round(HALO * scale)) if halo else 0
+    how = _Lettering(size, style.size, scale, style.bold, inks[style.ink], inks.ground, rim, apart)
+    lower = lettering.DESCENT * style.size * scale
+    return how, lower, _font(size, style.bold).get_ascent()
+
+
 @lru_cache(maxsize=256)
 def _stroke_of(name: str, paper: PaperName, scale: float) -> tuple[Colour, float, Sequence[float]]:
     """The colour, the width in px and the dashes of a kind of line."""
@@ -355,8 +370,13 @@ class _Painter:
         if not dashes:
             self.stroke(pixels, colour, width, True)
             return
-        for ends in dashed(points, dashes):
-            self.stroke(self.pixels(ends), colour, width, False)
+        chain: list[Vector] = []
+        for start, end in dashed(points, dashes):
+            if chain and chain[-1] != start:
+                self.stroke(self.pixels(chain), colour, width, False)
+                chain = []
+            chain += (end,) if chain else (start, end)
+        self.stroke(self.pixels(chain), colour, width, False)
 
     def stroke(
         self, points: list[tuple[float, float]], colour: Colour, width: float, rounded: bool
@@ -422,17 +442,11 @@ class _Painter:
         self.polygon([*left, (end[0] - half * ahead[1], end[1] + half * ahead[0]), *right], colour)
 
     def text(self, item: Text) -> None:
-        style = TEXTS[item.style]
-        # Never larger than its box.
-        size = math.floor(style.size * self.scale + 1e-6)
-        colour, bold = self.paper[style.ink], style.bold
-        rim = max(1, round(HALO * self.scale)) if item.halo else 0
-        x, y = self.pixel(item.at)
-        base = y - lettering.DESCENT * style.size * self.scale
-        left, top = round(x) - rim, round(base - _font(size, bold).get_ascent()) - self.top - rim
-        how = _Lettering(
-            size, style.size, self.scale, bold, colour, self.paper.ground, rim, self.smooth
+        how, lower, ascent = _lettering_of(
+            item.style, item.halo, self.paper.name, self.scale, self.smooth
         )
+        x, y = self.pixel(item.at)
+        left, top = round(x) - how.rim, round(y - lower - ascent) - self.top - how.rim
         pieces = _pieces_of(item.text, how)
         self.surface.fblits(
             [(piece, (left + across, top + down)) for piece, across, down in pieces]

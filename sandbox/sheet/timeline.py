@@ -10,7 +10,7 @@ from collections.abc import Callable, Generator, Sequence
 from copy import copy
 from operator import attrgetter
 
-from sandbox.engine import SAMPLE, STEP, Event, Live, Snapshot, length_of, watch
+from sandbox.engine import SAMPLE, STEP, Event, Live, Snapshot, length_of
 from sandbox.facts import label
 from sandbox.scene import Scene
 
@@ -77,14 +77,13 @@ def looking_ahead(scene: Scene, soon: bool = False) -> Generator[None, None, lis
     for other, reached, snapshots in _known_ahead:
         if reached == until and other == scene:
             return snapshots
-    found = list[Snapshot]()
-    for snapshot in watch(scene, sample=max(SAMPLE, length / PIECES)):
-        found.append(snapshot)
+    live = Live(scene, free_bodies=False)
+    yield
+    while live.now.time < until:
+        yield from live.advancing(max(SAMPLE, length / PIECES))
         yield
-        if snapshot.time >= until:
-            break
-    _known_ahead.append((scene, until, found))
-    return found
+    _known_ahead.append((scene, until, live.snapshots))
+    return live.snapshots
 
 
 class LiveRun:

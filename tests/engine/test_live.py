@@ -10,6 +10,7 @@ import pytest
 
 from sandbox import scene
 from sandbox.engine import Live, events
+from sandbox.engine.simulation import Simulation
 from sandbox.scene import Vector, keys_of
 from sandbox.shipped import find_scene
 from tests.tolerance import near
@@ -401,3 +402,21 @@ def test_the_turning_point_of_a_swing_is_no_rest():
     stick = machine.now.poses["stick"]
     machine.pull("stick", Vector(0.9, 0.0), stick.point(Vector(0.9, 0.01)))
     assert not machine.at_rest
+
+
+def test_ropes_of_what_is_released_are_stretched_in_few_steps(monkeypatch: pytest.MonkeyPatch):
+    """A machine whose ropes' tensions come to differ by rounding alone is released after few trial
+    steps, so that its restart takes no longer than a frame."""
+    steps = []
+    trial_step = Simulation.trial_step
+
+    def counted(machine: Simulation) -> None:
+        steps.append(machine)
+        trial_step(machine)
+
+    monkeypatch.setattr(Simulation, "trial_step", counted)
+    text = find_scene("sled_and_hanging_weight").read_text(encoding="utf-8")
+    for mass in ("950 g", "1.21 kg", "1.48 kg", "2.37 kg"):
+        steps.clear()
+        Live(scene.parse(tomllib.loads(text.replace("950 g", mass))))
+        assert 2 < len(steps) < 40, mass

@@ -187,7 +187,7 @@ def test_a_sheet_is_laid_out_once_and_what_is_known_is_not_sought_again(
     monkeypatch.setattr(timeline, "LOOK_AHEAD", 100)
     monkeypatch.setattr(arranging, "_layouts", arranging._layouts.copy())
     arranging._layouts.clear()
-    counted(timeline, "watch")
+    counted(timeline, "Live")
     counted(Room, "placing")
     paths = [path for path in shipped_scenes() if path.stem in ("fixed_sheave", "tipping_bar")]
     sheet = Sheet(paths, checker=Unasked())
@@ -195,7 +195,7 @@ def test_a_sheet_is_laid_out_once_and_what_is_known_is_not_sought_again(
     sheet.resize(1280, 720)
     assert not done
     first = sheet.compose()
-    assert done.count("watch") <= 1 and "placing" in done
+    assert done.count("Live") <= 1 and "placing" in done
     leaving.go(sheet, 1)
     sheet.compose()
     done.clear()
