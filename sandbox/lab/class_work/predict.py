@@ -325,6 +325,6 @@ def outcome(bench: Bench, progress: Callable[[float], None] | None = None) -> di
 def completed(bench: Bench, measured: Mapping[str, float]) -> dict[str, float]:
     """What the engine measured, SI, and what no run measures by theory."""
     try:
-        return theory.predict(bench.scene).quantities | measured
+        return {**theory.predict(bench.scene).quantities, **measured}
     except Unanswerable:
         return dict(measured)
