@@ -24,10 +24,9 @@ def value_name(state: SheetState, where: str) -> str:
     part, _, rest = where.partition(".")
     # A text has one name in all languages.
     key = rest.rpartition(".")[2].partition("[")[0]
-    holder = KINDS[kind] if new else type(state.scene.parts.get(part))
-    if part == "scene":
-        holder = About
-    known = keys_of(holder) if holder is About or holder in KINDS.values() else {}
+    found = state.scene.parts.get(part)
+    holder = KINDS[kind] if new else About if part == "scene" else type(found) if found else None
+    known = keys_of(holder) if holder else {}
     if key not in known or not known[key][0].called:
         return where
     part = state.say("scene") if part == "scene" else part
