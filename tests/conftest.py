@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import gc
+import os
+import sys
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -11,6 +14,12 @@ from tests.browsers import chromium
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+
+if sys.dont_write_bytecode:
+    # Else every process that a test starts would compile the program first, and each that runs
+    # tests all of these.
+    sys.dont_write_bytecode = False
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 LONGEST = (
     "tests/live/test_page.py",
@@ -33,6 +42,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     with the longest."""
     places = {name: place for place, name in enumerate(LONGEST)}
     items.sort(key=lambda item: places.get(item.nodeid.partition("::")[0], len(places)))
+
+
+def pytest_collection_finish() -> None:
+    """What has been imported stays: garbage is not looked for in it again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="session")
