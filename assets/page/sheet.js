@@ -378,7 +378,9 @@ export class Sheet {
       const anchors = [1, 0.75, 0.5, 0.25].map((share) => ({
         x: x + share * length * ux, y: y + share * length * uy,
       }));
-      found.push({ element, label: oneLine(`${part}.${kind}`, this.told.forces[kind], kind, anchors) });
+      const [on, own] = part.split("."), { forces } = this.told;
+      const text = (forces[own] ?? forces[kind]).replace("{part}", on);
+      found.push({ element, label: oneLine(`${part}.${kind}`, text, kind, anchors) });
     }
     return found;
   }

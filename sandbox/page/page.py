@@ -14,8 +14,7 @@ from dataclasses import replace
 from typing import Any
 
 from sandbox import units
-from sandbox.drawing.balance import WORDS
-from sandbox.drawing.dimensioning import half_width
+from sandbox.drawing.dimensioning import FORCES, half_width
 from sandbox.drawing.layout import MODES
 from sandbox.drawing.pen import View
 from sandbox.drawing.strokes import Box
@@ -278,9 +277,8 @@ def _told(bench: Bench, grid: Grid, drawn: Mapping[str, Any], display: Display) 
         "mode": display.say(MODES[about.mode]),
         "decimal": decimal_sign(display.language),
         "forces": {
-            # Translators: the force, beside its arrow.
-            "weight": display.say_as("force", "weight"),
-            **{kind: display.say(word) for kind, word in WORDS.items() if kind != "weight"},
+            kind: display.say(text, part="{part}", force="").strip()
+            for kind, text in FORCES.items()
         },
         "bars": [text for _, text in _bars(drawn["box"], grid.plan.view, display)],
         "labels": _labels(bench, grid, display),
