@@ -85,6 +85,8 @@ class SpanEnd:
     """Added to it on the sheet, m."""
     slide: float = 0.0
     """Of the end of a wedge: how far to the right it goes for each metre that this is driven."""
+    aside: float = 1.0
+    """What share of a pull to the right presses its frame on what holds that aside."""
     drum_radius: float = 0.0
     """Of a drum that the rope is wound on, m, signed as the rope winds."""
     arm_x: float = 0.0
@@ -349,10 +351,11 @@ class End:
     def find_jacobian(self) -> None:
         """Find it from how the span now runs."""
         if self.point.slide != 0.0:
-            # It follows how far the wedge is driven, not its follower.
-            self.x, self.y, self.turn = 0.0, 0.0, self.sign * self.span.x * self.point.slide
+            # It follows how far the wedge is driven, not what rises or sinks with that.
+            x = self.sign * self.span.x
+            self.x, self.y, self.turn = x * self.point.aside, 0.0, x * self.point.slide
             return
-        self.x, self.y = self.sign * self.span.x, self.sign * self.span.y
+        self.x, self.y = self.sign * self.span.x * self.point.aside, self.sign * self.span.y
         self.turn = self.point.arm_x * self.y - self.point.arm_y * self.x
         self.turn += self.sign * self.point.drum_radius
 
@@ -694,10 +697,13 @@ class Ropes:
         if waypoint.frame is None:
             return SpanEnd("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
         if waypoint.slide:
-            return SpanEnd(waypoint.frame, 0.0, 0.0, aside.x, aside.y, waypoint.slide)
+            share = waypoint.aside
+            return SpanEnd(waypoint.frame, 0.0, 0.0, aside.x, aside.y, waypoint.slide, share)
         local = waypoint.local - self.scene.frames[waypoint.frame].centre
         radius = waypoint.turning_radius if waypoint.is_drum else 0.0
-        return SpanEnd(waypoint.frame, local.x, local.y, aside.x, aside.y, drum_radius=radius)
+        return SpanEnd(
+            waypoint.frame, local.x, local.y, aside.x, aside.y, 0.0, waypoint.aside, radius
+        )
 
     def _sheave(self, waypoint: Waypoint) -> Sheave:
         if waypoint.block is None:
