@@ -92,7 +92,12 @@ class Frame:
     def upright(self) -> bool:
         """Whether its angle is no rotation in the plane: it turns about an upright axis, or its
         angle is how far a wedge is driven."""
-        return self.kind in ("screw", "wedge", "splitting_wedge")
+        return self.slides or self.kind == "screw"
+
+    @property
+    def slides(self) -> bool:
+        """Whether something of it goes along a floor as its angle, how far it is driven, grows."""
+        return self.kind in ("wedge", "splitting_wedge")
 
     @property
     def turns(self) -> bool:
