@@ -17,7 +17,7 @@ from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.parts import Part, SplittingWedge
 from sandbox.theory import facts, textbook
 from sandbox.theory.constraints import TOUCHING, Loaded, Support, SupportKey
-from sandbox.theory.friction import Component, FaceContact, FrameContact, Resisted
+from sandbox.theory.friction import Component, FaceContact, FrameContact, OneWayContact, Resisted
 from sandbox.theory.questions import First, FrameTheory, PartTheory
 
 _HERE, _ACROSS, _UP = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
@@ -82,17 +82,17 @@ def _friction(
 
 
 def _coupling(
-    _scene: Scene, wedge: SplittingWedge, frames: Mapping[str, int], _number: int
+    _scene: Scene, wedge: SplittingWedge, frames: Mapping[str, int], number: int
 ) -> Iterator[tuple[Support, FaceContact]]:
     """Its two faces, each against its jaw."""
     lean, steep = math.sin(wedge.half_angle), math.cos(wedge.half_angle)
     index = frames[wedge.name]
-    for number, (side, way) in enumerate(_SIDES.items()):
+    for i, (side, way) in enumerate(_SIDES.items()):
         jaw = frames[_name(wedge, side)]
         square = Vector(-way * steep, lean)
         target = square.dot(wedge.at.point)
         yield (
-            Support(wedge.name, "face", index, _HERE, square, target, number + 1, against=jaw),
+            Support(wedge.name, "face", index, _HERE, square, target, i + 1, against=jaw),
             FaceContact(
                 part=wedge.name,
                 static=wedge.face_friction,
@@ -101,7 +101,7 @@ def _coupling(
                     Resisted(index, x=way * lean, y=steep),
                     Resisted(jaw, x=-way * lean, y=-steep),
                 ),
-                pressing=(Component({_number + number: 1.0}),),
+                pressing=(Component({number + i: 1.0}),),
                 quantity=f"{side}_face_force",
             ),
         )
@@ -112,8 +112,8 @@ def _support_label(wedge: SplittingWedge, support: Support) -> Fact:
         ("guide", 0): facts.WEDGE_GUIDE,
         ("face", 1): facts.LEFT_FACE,
         ("face", 2): facts.RIGHT_FACE,
-        ("surface", 1): facts.LEFT_FLOOR,
-        ("surface", 2): facts.RIGHT_FLOOR,
+        ("floor", 1): facts.LEFT_FLOOR,
+        ("floor", 2): facts.RIGHT_FLOOR,
     }
     return kinds[support.kind, support.number](wedge=wedge.name)
 
@@ -143,7 +143,7 @@ def _friction_notes(
     yield (facts.SPLITTING_WEDGE_HOLDS if holds else facts.SPLITTING_WEDGE_SPRINGS_BACK)(
         wedge=wedge.name,
         half=facts.angle(wedge.half_angle),
-        friction=facts.angle(math.atan(wedge.face_friction)),
+        friction=facts.angle(wedge.friction_angle),
     )
 
 
@@ -154,11 +154,11 @@ def _floor(
     jaw: Jaw, frame: Frame, index: int, _without: Collection[SupportKey]
 ) -> Iterator[Support]:
     number = 1 + list(_SIDES).index(jaw.side)
-    yield Support(jaw.wedge.name, "surface", index, _HERE, _UP, frame.pose.y, number)
+    yield Support(jaw.wedge.name, "floor", index, _HERE, _UP, frame.pose.y, number)
 
 
 def _floor_friction(jaw: Jaw, _frame: Frame, first: First, _slips: bool) -> Iterator[FrameContact]:
-    yield FrameContact(
+    yield OneWayContact(
         part=jaw.wedge.name,
         static=jaw.wedge.floor_friction,
         kinetic=jaw.wedge.floor_friction,
@@ -167,8 +167,9 @@ def _floor_friction(jaw: Jaw, _frame: Frame, first: First, _slips: bool) -> Iter
     )
 
 
-def _off_floor(jaw: Jaw, _support: Support, _loaded: Sequence[Loaded]) -> Fact:
-    return facts.OFF_FLOOR(jaw=jaw.name)
+def _lifted(jaw: Jaw, support: Support, _loaded: Sequence[Loaded]) -> Fact:
+    kinds = {1: facts.LEFT_JAW_LIFTED, 2: facts.RIGHT_JAW_LIFTED}
+    return kinds[support.number](wedge=jaw.wedge.name)
 
 
 JAW: FrameTheory[Jaw] = FrameTheory(
@@ -179,7 +180,7 @@ JAW: FrameTheory[Jaw] = FrameTheory(
     supports=_floor,
     stops=None,
     support_label=None,
-    support_lost=_off_floor,
+    support_lost=_lifted,
     friction=_floor_friction,
     damping=None,
     drawn_amiss=None,
