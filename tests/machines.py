@@ -836,6 +836,9 @@ def splitting(make: Maker) -> Document:
     drawn = ("left", "right") if make.maybe() or sense == "lowering" else ("left",)
     if sense in ("held", "released") and make.count(0, 3) == 0:
         drawn = ()
+    if len(drawn) < 2:
+        # Else nothing presses a jaw on its face.
+        splitter["floor_friction"] = make.number(0.05, rough)
     floor = 2.0 - 1.7 * long
     for jaw in drawn:
         side, height = (1, 0.35) if jaw == "left" else (-1, 0.65)
