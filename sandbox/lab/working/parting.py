@@ -76,7 +76,8 @@ def balance(forces: Forces, frame: Frame, wedge: SplittingWedge) -> None:
     pull = unknown[0]
     if any(min(abs(each.direction.x), abs(each.direction.y)) > STRAIGHT for each in (pull, *known)):
         raise UnworkedError(facts.NOT_PLUMB())
-    direction = driven_in(forces, wedge.name, 1.0 if pull.direction.y < 0.0 else -1.0)
+    # Its contacts count what goes up.
+    direction = -driven_in(forces, wedge.name, pull.direction.y)
     terms = _bearing(out, wedge, direction)
     out.head(out.say("Forces on {wedge} and its jaws", wedge=wedge.name))
     jaws: dict[float, list[str]] = {-1.0: [], 1.0: []}

@@ -23,7 +23,7 @@ def _count_parts(scene: Scene, _values: Mapping[str, float], display: Display) -
         if p.part == block.name
     )
     *_, left, end = (stop.part for stop in rope.reeve)
-    if rope.reeve[-1].drum:
+    if rope.reeve[-1].drum or rope.reeve[-1].end:
         return Question(
             display.say(
                 "How many parts of “{rope}” pull on “{block}”?", rope=rope.name, block=block.name
