@@ -86,6 +86,27 @@ def _at_most(scene: Scene, _values: Mapping[str, float], display: Display) -> Qu
     )
 
 
+def _least_load(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
+    wedge = scene.of(SplittingWedge)[0]
+    if wedge.floor_friction == 0.0 or scene.lines:
+        return None
+    lean = wedge.half_angle + wedge.friction_angle
+    bears = math.cos(lean) - wedge.floor_friction * math.sin(lean)
+    drive = 2.0 * wedge.floor_friction * wedge.jaw_mass / bears * math.sin(lean)
+    return Question(
+        display.say(
+            "Below what mass, its own included, would “{wedge}” no longer part its jaws?",
+            wedge=wedge.name,
+        ),
+        display.say(
+            "Below {mass}: its weight is then twice what one face takes to move its jaw, at half "
+            "the angle and the angle of friction together, {lean}, from the level.",
+            mass=display.value(drive, units.MASS),
+            lean=display.value(lean, units.ANGLE),
+        ),
+    )
+
+
 def _time_down(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     wedge = (*scene.of(Wedge), *scene.of(SplittingWedge))[0]
     acceleration = abs(values[f"{wedge.name}.acceleration"])
@@ -108,5 +129,5 @@ def _time_down(scene: Scene, values: Mapping[str, float], display: Display) -> Q
 
 WEDGE: tuple[Asking, ...] = (_comes_out, _rough_enough)
 SPLITTING: tuple[Asking, ...] = (_at_most,)
-SPLITTING_LET_GO: tuple[Asking, ...] = (_at_most, _time_down)
+SPLITTING_LET_GO: tuple[Asking, ...] = (_least_load, _at_most, _time_down)
 LET_GO: tuple[Asking, ...] = (_comes_out, _rough_enough, _time_down)
