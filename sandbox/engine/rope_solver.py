@@ -85,8 +85,8 @@ class SpanEnd:
     """Added to it on the sheet, m."""
     slide: float = 0.0
     """Of the end of a wedge: how far to the right it goes for each metre that this is driven."""
-    aside: float = 1.0
-    """What share of a pull to the right presses its frame on what holds that aside."""
+    aside: float = 0.0
+    """Of that too: what share of a pull to the right what holds its frame aside takes."""
     drum_radius: float = 0.0
     """Of a drum that the rope is wound on, m, signed as the rope winds."""
     arm_x: float = 0.0
@@ -355,7 +355,7 @@ class End:
             x = self.sign * self.span.x
             self.x, self.y, self.turn = x * self.point.aside, 0.0, x * self.point.slide
             return
-        self.x, self.y = self.sign * self.span.x * self.point.aside, self.sign * self.span.y
+        self.x, self.y = self.sign * self.span.x, self.sign * self.span.y
         self.turn = self.point.arm_x * self.y - self.point.arm_y * self.x
         self.turn += self.sign * self.point.drum_radius
 
@@ -400,6 +400,7 @@ class Coupling:
     def __post_init__(self) -> None:
         self.columns = [Column(self.ends, self.spans) for _ in range(3)]
         """One for each freedom that it may have."""
+        self.slid = [end for end in self.ends if end.point.aside != 0.0]
         self.drums = [end for end in self.ends if end.point.drum_radius != 0.0]
         self.turned = self.body.frame.pose.angle
         """To where its drums have wound, rad."""
@@ -433,6 +434,11 @@ class Coupling:
             turn -= tension * end.turn
         for carried in self.sheaves:
             turn += carried.sheave.friction * carried.signed_radius
+        if self.slid:
+            aside = 0.0
+            for end in self.slid:
+                aside -= end.span.found * end.x
+            self.body.slid_force = aside
         return x, y, turn
 
     def carry_sheaves(self) -> None:
@@ -701,9 +707,7 @@ class Ropes:
             return SpanEnd(waypoint.frame, 0.0, 0.0, aside.x, aside.y, waypoint.slide, share)
         local = waypoint.local - self.scene.frames[waypoint.frame].centre
         radius = waypoint.turning_radius if waypoint.is_drum else 0.0
-        return SpanEnd(
-            waypoint.frame, local.x, local.y, aside.x, aside.y, 0.0, waypoint.aside, radius
-        )
+        return SpanEnd(waypoint.frame, local.x, local.y, aside.x, aside.y, drum_radius=radius)
 
     def _sheave(self, waypoint: Waypoint) -> Sheave:
         if waypoint.block is None:

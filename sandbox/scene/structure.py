@@ -136,9 +136,8 @@ class Waypoint(NamedTuple):
     the sheet at the start. It does not rise or sink with its frame: of a span whose direction away
     from it is u, the length grows by -slide u_x for each metre driven, and by nothing else."""
     aside: float = 1.0
-    """The share of what a rope pulls to the right there that presses its frame on what holds that
-    aside: 0 for the end of a wedge, which nothing holds, and for the head of a splitting wedge,
-    where what a rope that is not quite plumb pulls aside is left out."""
+    """The share of what a rope pulls to the right there that its frame passes on to what holds it
+    aside: 0 for the end of a wedge, which nothing holds."""
 
     def centre(self, poses: Mapping[str, Pose]) -> Vector:
         """Its place on the sheet, given the frames' poses."""

@@ -432,7 +432,7 @@ class Machine:
                 if end.slide:
                     self._draw(end, sign * along.x, jacobian)
                     continue
-                jacobian[at] += sign * along.x * end.aside
+                jacobian[at] += sign * along.x
                 jacobian[at + 1] += sign * along.y
                 if self.rotates[i]:
                     arm = end.local.rotated(poses[end.frame].angle)

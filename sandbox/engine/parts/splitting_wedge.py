@@ -1,22 +1,24 @@
 """A wedge driven down between two jaws: as it goes down by s, each jaw goes aside by s tan(a).
 
 Its one degree of freedom is that driving; a is half the angle between its faces. With m the mass of
-the wedge and all that stands on it, M that of a jaw, P what ropes push it down by and H_i what they
-draw each jaw inwards by, a wedge that is driven in (d = +1) or comes up (d = -1) takes from each
-jaw the force R_i at the angle b = a + d phi from the level, phi being the angle of friction of its
-faces:
+the wedge and all that stands on it, M that of a jaw, P what ropes push it down by and F to the
+right, and H_i what they draw each jaw inwards by, a wedge that is driven in (d = +1) or comes up
+(d = -1) takes from each jaw the force R_i at the angle b = a + d phi from the level, phi being the
+angle of friction of its faces:
 
     jaw     M tan(a) s'' = R_i cos b - H_i - d mu_0 (R_i sin b + M g)
-    wedge   m s'' = m g + P - (R_1 + R_2) sin b - d mu_g |R_1 - R_2| cos b
+    wedge   m s'' = m g + P - (R_1 + R_2) sin b - d mu_g |(R_1 - R_2) cos b + F|
 
 with mu_0 the friction of the floor and mu_g that of the guide, which takes what the jaws leave
 aside (statics of a wedge with friction on all its faces, as in any textbook of mechanics; cited
-from memory). With D = cos b - d mu_0 sin b, A = sin b / D and c the sign of H_1 - H_2,
+from memory). With D = cos b - d mu_0 sin b, A = sin b / D, B = cos b / D and c = +-1 the sign in
+| |,
 
-    (m + 2 M A tan a) s'' = m g + P - A (H_1 + H_2 + 2 d mu_0 M g) - c d mu_g (H_1 - H_2) cos b / D,
+    (m + 2 M A tan a) s'' = m g + P - A (H_1 + H_2 + 2 d mu_0 M g) - c d mu_g ((H_1 - H_2) B + F),
 
-which is linear in the ropes' pulls, and the ropes are solved with friction in it. Its load is what
-draws both jaws inwards. Where friction holds it, it has no freedom at all.
+which is linear in the ropes' pulls, and the ropes are solved with friction in it. (They are solved
+as if F counted B times as well; by how much that is too much is taken from the step before.) Its
+load is what draws both jaws inwards. Where friction holds it, it has no freedom at all.
 
 A wedge that holds by itself has A < 0 coming up: then as with any other (`wedge`) what the jaws'
 inertia adds is left out where no motion would obey it.
@@ -56,7 +58,7 @@ class Parting:
 
     def __init__(self, part: SplittingWedge, weight: float, sense: float, side: float) -> None:
         """`weight`: of a jaw, N; `sense`: +1 driven in, -1 coming up, 0 without friction; `side`:
-        +1 where the left jaw is drawn inwards the more, -1 where the right one is."""
+        +1 where it is pressed on the right of its guide, -1 on the left."""
         angle = part.half_angle + sense * part.friction_angle
         self.down, self.along = math.sin(angle), math.cos(angle)
         """Of each newton on a face, what is plumb and what is along the floor."""
@@ -67,8 +69,11 @@ class Parting:
         """What of each newton on a face bears load."""
         self.arm = self.down / self.bears
         """For each newton of load, what drives it."""
-        self.guide = sense * side * part.guide_friction * self.along / self.bears
-        """For each newton by which the left jaw is drawn inwards more, what drives it."""
+        self.aside = self.along / self.bears
+        """For each newton by which the left jaw is drawn inwards more, what presses the wedge to
+        the right on its guide."""
+        self.guide = sense * side * part.guide_friction
+        """For each newton to the right on its guide, what drives it."""
 
     def face(self, pull: float) -> float:
         """The force on the face of a jaw that is drawn inwards so, N."""
@@ -104,7 +109,9 @@ class WedgeBetweenJaws(DrivenBody):
         self._part = part
         self._weight = part.jaw_mass * self.gravity
         self._side = 1.0
-        """+1 where the left jaw is drawn inwards more than the right one, else -1."""
+        """+1 where it is pressed on the right of its guide, -1 on the left."""
+        self._pulled = 0.0
+        """What pulls its head to the right, N."""
         self._apart: Kind | None = None
         """How it has come apart, if it has, and ..."""
         self._noted = False
@@ -121,22 +128,27 @@ class WedgeBetweenJaws(DrivenBody):
 
     def _acting(self, force: Planar) -> tuple[float, float, float]:
         """Both jaws are drawn inwards, the left one more; the wedge is driven down."""
-        aside, fy, jaws = force
-        aside -= self.applied_force[0]
-        return -jaws / self._rise, aside, self.mass * self.gravity - fy
+        self._pulled = force[0] - self.slid_force
+        return -force[2] / self._rise, self.slid_force, self.mass * self.gravity - force[1]
+
+    def _pressed(self, aside: float) -> float:
+        """What presses it to the right on its guide, N."""
+        return self._now.aside * aside + self._pulled
 
     def _answer(self, sense: int) -> None:
         """Find how it slides so, and its inertia with its jaws."""
-        self._hold(0.0 if self._slides_free else sense, 0.0, self._side)
+        share = 0.0 if self._slides_free else float(sense)
+        self._now = Parting(self._part, self._weight, share, self._side)
         self._is_rigid = self._take_inertia(self._now.arm)
 
     def _hold(self, share: float, _load: float, aside: float) -> None:
-        side = 1.0 if aside >= 0.0 else -1.0
-        self._now = Parting(self._part, self._weight, share, side)
+        self._now = Parting(self._part, self._weight, share, 1.0)
+        if self._pressed(aside) < 0.0:
+            self._now.guide = -self._now.guide
 
     def _taken(self, load: float, aside: float) -> float:
         now = self._now
-        return now.arm * (load + 2.0 * now.rubbed) + now.guide * aside
+        return now.arm * (load + 2.0 * now.rubbed) + now.guide * self._pressed(aside)
 
     def prepare(self) -> None:
         """Find its freedom in the next step, and how fast it goes down after it if no rope
@@ -144,10 +156,11 @@ class WedgeBetweenJaws(DrivenBody):
         if self._is_held():
             return
         self._answer(self._sliding)
-        drive = self.mass * self.gravity - self.applied_force[1] - self._taken(0.0, 0.0)
+        now, (fx, fy, _) = self._now, self.applied_force
+        drive = self.mass * self.gravity - fy - now.arm * 2.0 * now.rubbed
+        drive -= now.guide * (fx + (1.0 - now.aside) * (self._pulled - fx))
         self.free_velocity = self._moving(self.velocity[2] + self.dt * drive / self._inertia)
-        now = self._now
-        projection = (-now.guide, -1.0, now.arm / self._rise)
+        projection = (-now.guide * now.aside, -1.0, now.arm / self._rise)
         self.freedoms = [Freedom((0.0, -1.0, 1.0), projection, self._inertia)]
 
     def _assumed_wrongly(self, load: float, aside: float) -> bool:
@@ -163,7 +176,7 @@ class WedgeBetweenJaws(DrivenBody):
                 self._apart = JAW_LIFTED
         if self._apart is not None:
             return True
-        if aside * self._side < -rounded and now.guide:
+        if self._pressed(aside) * self._side < -rounded and now.guide:
             self._side = -self._side
             return True
         return False
@@ -171,14 +184,17 @@ class WedgeBetweenJaws(DrivenBody):
     def _breaks_loose(self, load: float, aside: float, drive: float) -> bool:
         """Whether more drives it than its friction holds. Coming up, a face bears nothing where it
         would have to pull, and no more than lifts a jaw where it would lift it."""
-        self._side = 1.0 if aside >= 0.0 else -1.0
-        self._answer(-1)
+        self._hold(-1.0, load, aside)
         now = self._now
-        faces = [max(0.0, face) for face in now.faces(load, aside)]
-        low = sum(max(-now.weight, now.down * face) for face in faces)
-        low -= self._part.guide_friction * now.along * abs(faces[0] - faces[1])
-        self._answer(1)
-        return self._is_driven_beyond(drive, low, self._taken(load, aside))
+        left, right = (max(0.0, face) for face in now.faces(load, aside))
+        low = sum(max(-now.weight, now.down * face) for face in (left, right))
+        low -= self._part.guide_friction * abs(now.along * (left - right) + self._pulled)
+        self._hold(1.0, load, aside)
+        high = self._taken(load, aside)
+        loose = self._is_driven_beyond(drive, low, high)
+        self._hold(float(self._sliding), load, aside)
+        self._side = 1.0 if self._pressed(aside) >= 0.0 else -1.0
+        return loose
 
     # What is observed of it.
 
@@ -222,7 +238,7 @@ class WedgeBetweenJaws(DrivenBody):
         now, faces = self._found()
         apart = self._part.parted(angle - self.frame.pose.angle)
         up = self.reaction[1] + self._stop - now.down * sum(faces)
-        guide = Vector(now.along * (faces[1] - faces[0]) - self.applied_force[0], up)
+        guide = Vector(now.along * (faces[1] - faces[0]) - self._pulled, up)
         found = []
         for name, face, way in ((LEFT_FACE(), faces[0], 1.0), (RIGHT_FACE(), faces[1], -1.0)):
             at = Vector(head.x - way * apart, self._part.edges)
@@ -249,7 +265,7 @@ class WedgeBetweenJaws(DrivenBody):
             * math.sin(part.friction_angle)
             / math.cos(part.half_angle),
             "floor": part.floor_friction * floor * slope,
-            "guide": part.guide_friction * abs(faces[0] - faces[1]) * now.along,
+            "guide": part.guide_friction * abs((faces[0] - faces[1]) * now.along + self._pulled),
         }
         total = way * sum(shares.values())
         slid = self._sliding and self._is_rigid and not self._slides_free

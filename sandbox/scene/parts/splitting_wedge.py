@@ -38,11 +38,10 @@ class SplittingWedge(Part):
     own weight drives it. The weight of the jaws presses on the floor alone, and the face on a jaw
     with what it has down.
 
-    A rope is made fast to its head, and leads off plumb: what one that is not quite plumb pulls
-    aside is left out. A rope is made fast to a jaw, and leads off inwards, past the other jaw, or
-    as a rod to either side; it leads level: what one that is not quite level pulls up or down is
-    left out. What ropes draw one jaw inwards more than the other, less what the floor takes of it,
-    presses the wedge on its guide.
+    A rope is made fast to its head. A rope is made fast to a jaw, and leads off inwards, past the
+    other jaw, or as a rod to either side; it leads level: what one that is not quite level pulls up
+    or down is left out. What one face exerts along the floor more than the other, and what ropes
+    pull aside on its head, presses the wedge on its guide.
 
     Floor and faces can only push. Where a face would leave its jaw, which a rope pulls outwards or
     which the floor holds back as the wedge comes up, or where a face that sticks would lift its jaw
@@ -177,28 +176,25 @@ class SplittingWedge(Part):
                 raise self.refusal(key, value, allowed)
 
     def check_assembled(self, scene: Scene) -> None:
-        """Raise SceneError where a rope off its head does not lead plumb, or one off a jaw level
-        and inwards."""
+        """Raise SceneError where a rope off a jaw does not lead level and inwards."""
         for end in rope_ends(self, scene):
-            if end.point.slide:
-                # Level, and inwards: the way against which the jaw goes. A rod pushes as well.
-                inwards = -math.copysign(1.0, end.point.slide) * end.away.x
-                if isinstance(end.rope, Rope) and end.rope.rod:
-                    inwards = abs(inwards)
-                slope = math.atan2(abs(end.away.y), inwards)
-                allowed = stated(
-                    "one that leads from the jaw of {name} inwards, past the other, level, within "
-                    "2 deg, at a height of {height}",
-                    name=self.name,
-                    height=shown(end.point.offset.y),
-                )
-            else:
-                slope = math.atan2(abs(end.away.x), abs(end.away.y))
-                allowed = stated(
-                    "one that leads from the head of {name} plumb, within 2 deg", name=self.name
-                )
+            if not end.point.slide:
+                continue
+            # Inwards: the way against which the jaw goes. A rod pushes as well.
+            inwards = -math.copysign(1.0, end.point.slide) * end.away.x
+            if isinstance(end.rope, Rope) and end.rope.rod:
+                inwards = abs(inwards)
+            slope = math.atan2(abs(end.away.y), inwards)
             if slope > LEVEL:
-                raise end.refusal(slope, allowed)
+                raise end.refusal(
+                    slope,
+                    stated(
+                        "one that leads from the jaw of {name} inwards, past the other, level, "
+                        "within 2 deg, at a height of {height}",
+                        name=self.name,
+                        height=shown(end.point.offset.y),
+                    ),
+                )
 
     def frame(self, machine: Assembly, point_masses: tuple[PointMass, ...]) -> Frame:
         """The wedge with what stands on its head goes down as it is driven, and its jaws apart."""
@@ -222,7 +218,7 @@ class SplittingWedge(Part):
     def waypoint(self, machine: Assembly, entry: ReeveEntry, first: bool) -> Waypoint:
         """A jaw goes along the floor as it is driven; its head goes down."""
         if not entry.end:
-            return super().waypoint(machine, entry, first)._replace(aside=0.0)
+            return super().waypoint(machine, entry, first)
         place = self.at.point + self.offset_to(entry)
         slide = -self.slope if entry.end == JAWS[0] else self.slope
         return Waypoint(self.name, ORIGIN, place, part=self.name, slide=slide)
