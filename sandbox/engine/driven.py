@@ -29,7 +29,7 @@ LEAST_INERTIA: Final = 0.1
 
 
 class DrivenBody(MovingBody):
-    """A pymunk body that goes up or down as its angle grows: by default it rises, with its load."""
+    """A body that goes up or down as its angle grows: by default it rises, with its load."""
 
     def __init__(
         self,
@@ -61,7 +61,6 @@ class DrivenBody(MovingBody):
         self._inertia = self._own
         self._speed = self._stop = 0.0
         """With which its angle grows after the step, and what its stop exerts."""
-        self.find_position()
         self._was_stopped = (self.position[2] >= highest) - (self.position[2] <= lowest)
 
     @property
@@ -76,7 +75,7 @@ class DrivenBody(MovingBody):
 
     def constraints(self) -> list[Constraint]:
         """It does not go aside, and up or down only as it is driven."""
-        at = Vector(*self.body.position)
+        at = Vector(self.position[0], self.position[1])
         return [Constraint(at, ALONG_X), Constraint(at - self._climb * ALONG_X, ALONG_Y)]
 
     def ignore_friction(self, ignored: bool) -> None:
@@ -86,12 +85,11 @@ class DrivenBody(MovingBody):
             self._sliding = 0
 
     def _take_motion(self, old: MovingBody) -> None:
-        driven = old.body.angle - old.frame.pose.angle
+        driven = old.position[2] - old.frame.pose.angle
         driven = max(self._lowest, min(self._highest, driven))
-        start, speed = self.frame.pose, old.body.angular_velocity
-        self.body.angle = start.angle + driven
-        self.body.position = (start.x, start.y + self._climb * driven)
-        self.body.velocity = (0.0, self._climb * speed)
+        start = self.frame.pose
+        self.position = (start.x, start.y + self._climb * driven, start.angle + driven)
+        self.velocity = self._moving(old.velocity[2])
 
     # How its friction answers.
 
@@ -218,11 +216,15 @@ class DrivenBody(MovingBody):
             return True
         return False
 
-    def exert(self) -> None:
-        """Give pymunk what its supports answer."""
-        gain = (self._speed - self.velocity[2]) / self.dt
-        self.body.force = (0.0, self.mass * (self.gravity + self._climb * gain))
-        self.body.torque = self.moment_of_inertia * gain
+    def take_velocity(self, kept: float) -> None:
+        """Go on by a step with the speed that was found, and find what its supports answered."""
+        before, fx, fy = self.velocity[2], self.total_force[0], self.total_force[1]
+        speed = kept * self._speed
+        self.velocity_before, self.velocity = self.velocity, (0.0, self._climb * speed, speed)
+        self.position = self.predicted
+        gain = (speed - before) / self.dt
+        axial = self.mass * (self.gravity + self._climb * gain) - fy
+        self.reaction = (-fx, axial, self.moment_of_inertia * gain - self.total_force[2])
 
     # What is observed of it.
 

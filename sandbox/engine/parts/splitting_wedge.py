@@ -90,8 +90,8 @@ class Parting:
 
 
 class WedgeBetweenJaws(DrivenBody):
-    """A splitting wedge as a pymunk body that goes down, and whose angle is how far it is driven;
-    its moment of inertia is what its jaws bring to that."""
+    """A splitting wedge, as a body that goes down, and whose angle is how far it is driven; its
+    moment of inertia is what its jaws bring to that."""
 
     def __init__(self, bench: Workbench, frame: Frame, part: SplittingWedge) -> None:
         super().__init__(
