@@ -239,6 +239,6 @@ def test_a_page_without_feedback_has_no_answers(browser: Browser, tmp_path: Path
     page.locator(".finish").click()
     page.locator(".quantity").wait_for()
     said = page.locator(".feedback").inner_text()
-    assert "Media de 2 lecturas" in said and "(6.1" in said
+    assert "Media de 2 lecturas" in said and "(6,1" in said
     assert page.locator(".judged, .lines, .quantity td:nth-child(3)").count() == 0
     context.close()
