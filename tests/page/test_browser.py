@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,7 +18,7 @@ from sandbox.language.display import Display, ThousandsError
 from sandbox.page.pack import packed, unpacked
 from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
-from tests.browsers import Watch, chromium, fits_across, violations
+from tests.browsers import Watch, fits_across, violations
 from tests.doubts import PREDICTIONS, READINGS, WHIP
 from tests.places import ROOT
 from tests.students import (
@@ -42,12 +41,6 @@ if TYPE_CHECKING:
 
 SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desktop": (1440, 900)}
 MARKUP = '<img src=x onerror=alert(1)> because & "so" it\'s é 学 \\ \u2028end'
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as running:
-        yield running
 
 
 @pytest.fixture(scope="module")
