@@ -335,6 +335,25 @@ def test_a_pad_opens_for_who_needs_it():
     hand.sheet.close()
 
 
+def test_teeth_are_changed_and_the_spindle_goes_along():
+    """More teeth of a wheel on a barrel that stands at a place of its own: the barrel goes along,
+    which is said; one step, in a teacher's words, takes both back."""
+    hand = Hand("crab_winch")
+    sheet = hand.sheet
+    at = sheet.handles["barrel.at[0]"].value
+    sheet.focus = "wheel.teeth"
+    sheet.compose()
+    hand.tap("more")
+    assert sheet.scene.parts["wheel"].teeth == 61 and "barrel" in sheet.message
+    # 76 teeth of 4 mm.
+    assert near(sheet.handles["barrel.at[0]"].value, 0.152, abs=1e-9) and not sheet.loud
+    edits.undo(sheet)
+    assert sheet.scene.parts["wheel"].teeth == 60
+    assert sheet.handles["barrel.at[0]"].value == at
+    assert "wheel, number of teeth" in sheet.message and "at[" not in sheet.message
+    sheet.close()
+
+
 # What is written of the scene.
 
 

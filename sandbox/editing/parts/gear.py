@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from sandbox import units
 from sandbox.editing.addition import Addition, Keys, has_place
@@ -11,8 +11,9 @@ from sandbox.editing.handle import UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing
 from sandbox.editing.spot import Spot, ring
 from sandbox.facts import label
-from sandbox.scene import Vector
+from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Gear, WheelAndAxle
+from sandbox.scene.parts.gear import TOUCHING
 
 
 def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
@@ -25,8 +26,15 @@ def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
     if gear.direction is not None and gear.meshes is not None:
         centre = maker.scene.middle_of(maker.scene.part(gear.meshes, Gear))
         yield maker.make(gear, "direction", lambda _: Grip(at, centre=centre), way="move")
-    yield maker.make(gear, "teeth", lambda _: Grip(at, UP, 100.0))
-    yield maker.plain(gear, "module", middle)
+
+    def teeth(count: float) -> Mapping[str, float]:
+        return _meshing_still(maker.scene, gear, round(count), gear.module)
+
+    def module(size: float) -> Mapping[str, float]:
+        return _meshing_still(maker.scene, gear, gear.teeth, size)
+
+    yield maker.make(gear, "teeth", lambda _: Grip(at, UP, 100.0), along=teeth)
+    yield maker.plain(gear, "module", middle, along=module)
     if gear.meshes is not None:
         yield maker.plain(gear, "mesh_efficiency", middle)
     if gear.has_frame:
@@ -37,6 +45,46 @@ def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
     yield maker.plain(gear, "mass", middle)
     if gear.radius_of_gyration is not None:
         yield maker.plain(gear, "radius_of_gyration", middle)
+
+
+def _meshing_still(scene: Scene, gear: Gear, teeth: int, module: float) -> dict[str, float]:
+    """Where spindles are to stand, and what module other gears are to have, so that all still mesh
+    with a gear that has so many teeth of this module. What stands beside another gear stays in its
+    direction from that."""
+    train, found = {gear.name}, dict[str, float]()
+    for _ in scene.meshes:
+        train |= {n for m in scene.meshes if {m.gear, m.other} & train for n in (m.gear, m.other)}
+    if module != gear.module:
+        found = {f"{name}.module": module for name in sorted(train - {gear.name})}
+    middles, radii = dict[str, Vector](), dict[str, float]()
+    for each in scene.of(Gear):
+        middles[each.name] = scene.middle_of(each)
+        count = teeth if each is gear else each.teeth
+        radii[each.name] = (module if each.name in train else each.module) * count / 2
+    placed = set[str]()
+    # From gear to gear: those that name none come first.
+    waiting = list(scene.meshes)
+    while waiting:
+        names = {mesh.gear for mesh in waiting}
+        ready = [mesh for mesh in waiting if mesh.other not in names]
+        if not ready:
+            break
+        waiting = [mesh for mesh in waiting if mesh not in ready]
+        for mesh in ready:
+            middle = scene.middle_of(scene.part(mesh.gear, Gear))
+            was = middle - scene.middle_of(scene.part(mesh.other, Gear))
+            apart = radii[mesh.gear] + radii[mesh.other]
+            at = middles[mesh.other] + apart / was.norm * was
+            if mesh.frame in placed or (at - middles[mesh.gear]).norm <= TOUCHING * apart:
+                continue
+            placed.add(mesh.frame)
+            for name in middles:
+                if (scene.carriers.get(name) or name) == mesh.frame:
+                    middles[name] = at
+            spindle = scene.parts[mesh.frame]
+            if getattr(spindle, "direction", None) is None:
+                found |= {f"{mesh.frame}.at[0]": at.x, f"{mesh.frame}.at[1]": at.y}
+    return found
 
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
