@@ -229,6 +229,7 @@ class Board(BoardLayout):
                 column,
                 self.fields[self.hand].room,
                 self._list_columns,
+                [item.box for item in items if isinstance(item, Text)],
             )
             items += more
             self.targets += targets

@@ -103,6 +103,8 @@ class SheetState:
         self.studio = studio
         self.filing: Literal["", "picture asked", "picture", "film"] = ""
         """What is being written."""
+        self.filing_told = ""
+        """How far that is, as it was said last."""
         self.board = Board(display)
         self.board.charted = charted
         if size:

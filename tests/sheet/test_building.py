@@ -282,6 +282,25 @@ def test_loose_parts_are_drawn_and_named():
     sheet.close()
 
 
+def test_names_of_loose_parts_are_clear_of_the_machine():
+    """Beside a label of the machine, or of one another, loose parts are named where each can be
+    read."""
+    hands = Hands()
+    hands.put("gear 0", 0.0, 0.5)
+    under, over = hands.sheet.compose()
+    label = next(t for t in over.texts + under.texts if t.text.startswith("gear, "))
+    for up in (0.0, 8.0, 9.0):
+        place = hands.sheet.board.on_bench(label.box.middle + Vector(-20.0, up))
+        hands.put("anchor 0", place.x, place.y)
+    under, over = hands.sheet.compose()
+    texts = [t for t in over.texts if hands.sheet.board.field.holds(t.box)]
+    names = [t for t in texts if t.text.startswith("anchor")]
+    assert len(names) == 3
+    for name in names:
+        assert not [t for t in texts if t is not name and t.box.meets(name.box)], name
+    hands.sheet.close()
+
+
 def test_a_loose_part_is_moved_without_a_drag():
     """WCAG 2.5.7: a loose part in focus goes where a click says, after its row in the table of
     parts, or by the arrow keys."""

@@ -341,8 +341,10 @@ def test_teeth_are_changed_and_the_spindle_goes_along():
     hand = Hand("crab_winch")
     sheet = hand.sheet
     at = sheet.handles["barrel.at[0]"].value
-    sheet.focus = "wheel.teeth"
+    sheet.focus = "wheel"
     sheet.compose()
+    hand.tap("resize")
+    assert sheet.focus == "wheel.teeth"
     hand.tap("more")
     assert sheet.scene.parts["wheel"].teeth == 61 and "barrel" in sheet.message
     # 76 teeth of 4 mm.

@@ -33,14 +33,15 @@ def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
     def module(size: float) -> Mapping[str, float]:
         return _meshing_still(maker.scene, gear, gear.teeth, size)
 
-    yield maker.make(gear, "teeth", lambda _: Grip(at, UP, 100.0), along=teeth)
-    yield maker.plain(gear, "module", middle, along=module)
+    yield maker.make(gear, "teeth", lambda _: Grip(at, UP, 100.0), along=teeth, way="resize")
+    yield maker.plain(gear, "module", middle, along=module, way="resize")
     if gear.meshes is not None:
         yield maker.plain(gear, "mesh_efficiency", middle)
     if gear.has_frame:
         most = gear.pitch_radius - 1e-4
         end = at + gear.pin_radius * UP
-        yield maker.make(gear, "pin_radius", lambda _: Grip(end, UP, 1.0, at, end), high=most)
+        pin = Grip(end, UP, 1.0, at, end)
+        yield maker.make(gear, "pin_radius", lambda _: pin, high=most, way="")
         yield maker.plain(gear, "bearing_friction", middle)
     yield maker.plain(gear, "mass", middle)
     if gear.radius_of_gyration is not None:
