@@ -665,7 +665,8 @@ class Board(BoardLayout):
             shown = [t for t in targets if t.what == what]
             of = what if shown else what.partition(".")[0]
             if bodies := [t for t in targets if t.what == of and t.kind == "part"]:
-                largest = max(bodies, key=_extent)
+                # Rather a shape of its own than the ground it is fixed to.
+                largest = max(bodies, key=lambda t: (t.outline[0] == t.outline[-1], _extent(t)))
                 items.append(Path(largest.outline, style))
                 if _extent(largest) >= 7.0:
                     continue

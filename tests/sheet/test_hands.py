@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sandbox.drawing.strokes import Box
+from sandbox.drawing.strokes import Box, outline
 from sandbox.drawing.tables import CHOICE
 from sandbox.language.display import Display
 from sandbox.scene import SceneError, Vector, load, value_of
@@ -429,6 +429,30 @@ def test_removing_says_first_what_goes_along():
     pass_time(sheet, 8.0)
     hand.tap("remove")
     assert set(sheet.scene.parts) == parts, "what was said long ago is said again"
+    sheet.close()
+
+
+def test_the_last_part_goes_and_others_are_offered():
+    """In focus a wedge has the line of focus about itself, and not along the ground it is on.
+    Removed with all that goes along, it leaves an empty sheet with parts to choose from, their
+    names whole; undone, all is there again and the parts to choose from are not."""
+    hand = Hand("wedge_under_a_keel")
+    sheet = hand.sheet
+    sheet.focus = "wedge"
+    under, over = sheet.compose()
+    ring = next(i for i in over.items if getattr(i, "style", "") == "focus")
+    points = outline(ring)
+    assert points[0] == points[-1] and Box.around(points).height > 5.0
+    hand.tap("remove")
+    hand.tap("remove")
+    assert not sheet.draft.names
+
+    def texts() -> set[str]:
+        return {text.text for drawing in sheet.compose() for text in drawing.texts}
+
+    assert texts() >= {"lever", "wheel and axle", "wedge"}
+    hand.tap("undo")
+    assert sheet.scene.parts and "wheel and axle" not in texts()
     sheet.close()
 
 
