@@ -229,6 +229,20 @@ def test_gears_are_put_together():
     sheet.close()
 
 
+def test_gears_on_two_spindles_mesh():
+    """A gear put on a spindle 18 cm from one with 20 teeth of 5 mm gets the 52 that reach it, and
+    the two wheels and axles are one machine."""
+    hands = Hands()
+    for x in (-0.1, 0.08):
+        hands.put("wheel_and_axle 0", x, 0.8)
+    for x in (-0.1, 0.08):
+        hands.put("gear 0", x, 0.8)
+    gear = hands.sheet.scene.parts["gear_2"]
+    assert (gear.teeth, gear.meshes, gear.on.part) == (52, "gear", "wheel_and_axle_2")
+    assert hands.sheet.draft.missing is None
+    hands.sheet.close()
+
+
 def test_by_keys_alone(tmp_path: Path, monkeypatch):
     """The table of parts, lines typed and the save key put a lever with two weights together."""
     monkeypatch.chdir(tmp_path)

@@ -439,8 +439,7 @@ def test_the_last_part_goes_and_others_are_offered():
     hand = Hand("wedge_under_a_keel")
     sheet = hand.sheet
     sheet.focus = "wedge"
-    under, over = sheet.compose()
-    ring = next(i for i in over.items if getattr(i, "style", "") == "focus")
+    ring = next(i for i in sheet.compose()[1].items if getattr(i, "style", "") == "focus")
     points = outline(ring)
     assert points[0] == points[-1] and Box.around(points).height > 5.0
     hand.tap("remove")

@@ -12,7 +12,7 @@ from sandbox.editing.questions import PartEditing
 from sandbox.editing.spot import Spot, ring
 from sandbox.facts import label
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Gear, WheelAndAxle
+from sandbox.scene.parts import Gear, WheelAndAxle, keys_of
 from sandbox.scene.parts.gear import TOUCHING
 
 
@@ -107,7 +107,8 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 
 def _put_down(spot: Spot) -> Keys:
-    """Fast on what turns there, or beside the gear whose teeth are near, or by itself."""
+    """Fast on what turns there, or beside the gear whose teeth are near, or by itself. Fast on one
+    of two spindles it has as many teeth as let it mesh with the gear on the other."""
     beside: list[tuple[float, Keys]] = []
     for gear in spot.scene.of(Gear):
         away = spot.place - spot.scene.middle_of(gear)
@@ -115,9 +116,30 @@ def _put_down(spot: Spot) -> Keys:
         if -0.1 * gear.pitch_radius < gap < 0.8 * gear.pitch_radius + spot.reach:
             degrees = round(math.degrees(math.atan2(away.y, away.x)))
             beside.append((gap, {"meshes": gear.name, "direction": f"{degrees} deg"}))
-    if beside:
+    on = spot.on("gear")
+    if on is not None:
+        on |= _fitting(spot, str(on["on"]))
+    if beside and not (on and "meshes" in on):
         return min(beside, key=lambda each: each[0])[1]
-    return spot.on("gear") or spot.at()
+    return on or spot.at()
+
+
+def _fitting(spot: Spot, carrier: str) -> Keys:
+    """Keys of a gear on the spindle of a part that meshes with the nearest gear of another spindle,
+    where there is a number of teeth for that."""
+    scene, found = spot.scene, list[tuple[float, Keys]]()
+    spindle = scene.carriers.get(carrier) or carrier
+    middle = scene.place_of(spindle, spot.poses)
+    limits = keys_of(Gear)["teeth"][0]
+    for other in scene.of(Gear):
+        if (scene.carriers.get(other.name) or other.name) == spindle:
+            continue
+        apart = (scene.middle_of(other) - middle).norm
+        teeth = round(2.0 * (apart - other.pitch_radius) / other.module)
+        off = abs(other.module * (teeth + other.teeth) / 2.0 - apart)
+        if limits.low <= teeth <= limits.high and off <= TOUCHING * apart:
+            found.append((apart, {"meshes": other.name, "teeth": teeth}))
+    return min(found, key=lambda each: each[0], default=(0.0, {}))[1]
 
 
 EDITING: PartEditing[Gear] = PartEditing(
