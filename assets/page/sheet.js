@@ -221,7 +221,7 @@ export class Sheet {
   _where(motion, carrier, time) {
     const [kind, of, spin] = motion.structure.carriers[carrier];
     const n = motion.numbers, at = 4 * carrier, s = this.drawing.scale;
-    let x = 0, y = 0, angle = 0;
+    let x = 0, y = 0, angle = 0, across = 1, behind = false;
     if (kind === "span") {
       const span = this._span(motion, of, time);
       x = s * (span.x1 + n[at] * (span.x2 - span.x1));
@@ -239,12 +239,17 @@ export class Sheet {
       if (kind === "hung") {
         x += c * n[at] - q * n[at + 1];
         y += q * n[at] + c * n[at + 1];
+      } else if (kind === "stretched") {
+        across = q;
+      } else if (kind === "swung" || kind === "marked") {
+        x += q * n[at];
+        behind = kind === "marked" && c < 0;
       } else {
         angle = rotation;
       }
     }
     const spun = spin ? motion.value(`turn ${spin}`, time) : 0;
-    return { x, y, angle, cx: n[at + 2], cy: n[at + 3], spun, spins: spin !== "" };
+    return { x, y, angle, across, behind, cx: n[at + 2], cy: n[at + 3], spun, spins: spin !== "" };
   }
 
   /** @param {Motion} motion @param {number} carrier @param {number} time @returns {string} */
@@ -253,6 +258,8 @@ export class Sheet {
     const deg = (/** @type {number} */ a) => short((-a * 180) / Math.PI);
     let text = `translate(${short(w.x)} ${short(-w.y)})`;
     if (w.angle) text += ` rotate(${deg(w.angle)})`;
+    // Of what is at the back nothing is seen.
+    if (w.across !== 1 || w.behind) text += ` scale(${w.behind ? 0 : w.across.toFixed(4)} 1)`;
     if (w.spins) text += ` translate(${short(w.cx)} ${short(-w.cy)}) rotate(${deg(w.spun)})`;
     return text;
   }
@@ -265,7 +272,7 @@ export class Sheet {
     const c = Math.cos(w.angle), q = Math.sin(w.angle), at = this._starts[index];
     const found = [];
     for (let i = 0; i < count; i++) {
-      const x = motion.numbers[at + 2 * i], y = motion.numbers[at + 2 * i + 1];
+      const x = w.across * motion.numbers[at + 2 * i], y = motion.numbers[at + 2 * i + 1];
       found.push({ x: w.x + c * x - q * y, y: w.y + q * x + c * y });
     }
     return found;

@@ -181,6 +181,27 @@ def test_a_page_winds_no_rope_on_an_upright_drum() -> None:
         assert near(told[rope][0][0], radius, rel=1e-12)
 
 
+def test_a_jacks_bar_swings_round_with_its_screw() -> None:
+    """Pointing at the reader as the page begins, the bar reaches its whole length across once it
+    has turned a quarter: its end is swung there, and the bar stretched to it."""
+    scene = bench("jack_under_a_keel").scene
+    run = grids.run_given(scene).recording
+    view = grids.view_of(scene, run.snapshots, 10.0)
+    drawn = grids.draw(scene, run.snapshots[0], view, grids.DISPLAY)
+    reach = 0.08 * view.scale  # the scene's bar
+    carriers = drawn.structure.carriers
+    (end,) = (i for i, carrier in enumerate(carriers) if carrier.kind == "swung")
+    assert near(abs(drawn.numbers[4 * end]), reach, rel=1e-9)
+    at, widths = 4 * len(carriers), []
+    for shape in drawn.structure.shapes:
+        count = 2 * shape.points + (shape.form == "circle")
+        if carriers[shape.carrier].kind == "stretched":
+            widths.append(np.ptp(drawn.numbers[at : at + 2 * shape.points : 2]))
+        at += count
+    assert any(near(float(width), reach, rel=1e-9) for width in widths), widths
+    assert {carrier.of for carrier in carriers if carrier.kind in ("marked", "swung")} == {"jack"}
+
+
 def test_what_is_hidden_cannot_be_varied() -> None:
     """A value the student is to find is refused as one to vary, and left out by default."""
     hands = deal.deal(find_scene("fixed_sheave"), ["Student A"], 7, ["bag.mass=300 g..700 g"])
