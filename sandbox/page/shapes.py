@@ -48,9 +48,9 @@ ROPES = "ropes"
 
 class Carrier(NamedTuple):
     """What carries a shape: "bench", "hung" from a point of a frame, "rotating" with it, "sliding"
-    with a wedge or a jaw, or along "span" of a rope; seen from the side of a screw, "swung" round with it,
-    "marked" on its front, or "stretched" from its axis to where it has swung; and the sheave that
-    it spins with."""
+    with a wedge or a jaw, or along "span" of a rope; seen from the side of a screw, "swung" round
+    with it, "marked" on its front, or "stretched" from its axis to where it has swung; and the
+    sheave that it spins with."""
 
     kind: str
     of: str = ""
