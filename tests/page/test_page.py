@@ -6,6 +6,7 @@ import base64
 import hashlib
 import html
 import json
+import math
 import os
 import random
 import re
@@ -21,13 +22,16 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
+from sandbox import engine
 from sandbox import page as pages
 from sandbox.cli import app
 from sandbox.lab.class_work import deal, record, record_writer, review, virtual_bench
+from sandbox.language.display import Display
 from sandbox.language.words import LANGUAGES
 from sandbox.live import page as live_page
 from sandbox.page import grid as grids
 from sandbox.page import page as page_module
+from sandbox.page import shapes
 from sandbox.page.grid import BOUND, Grid
 from sandbox.page.pack import packed, unpacked
 from sandbox.page.words import said
@@ -545,3 +549,18 @@ def test_load_is_the_scene_of_the_page() -> None:
     assert told["scene"]["text"] == path.read_text("utf-8")
     assert told["scene"]["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
     assert told["predict"][0]["name"] == load(path).about.predict[0]
+
+
+def test_the_jaws_of_a_splitting_wedge_slide_apart_on_a_page() -> None:
+    """The page moves the left jaw by -tan 11 deg and the right one by +tan 11 deg for each
+    millimetre of the sheet that the wedge goes down, which itself hangs from its frame."""
+    mould = load(find_scene("parting_a_mould"))
+    shots = engine.run(mould, duration=0.1).snapshots
+    view = shapes.view_of(mould, shots, 50.0)
+    drawn = shapes.draw(mould, shots[0], view, Display())
+    carriers = drawn.structure.carriers
+    across = [drawn.numbers[4 * i] for i, c in enumerate(carriers) if c.kind == "sliding"]
+    slope = math.tan(math.radians(11)) * view.scale
+    assert len(across) == 2 and near(min(across), -slope, rel=1e-6)
+    assert near(max(across), slope, rel=1e-6)
+    assert any((c.kind, c.of) == ("hung", "splitter") for c in carriers)

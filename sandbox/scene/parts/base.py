@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol, Self, Typ
 from sandbox import units
 from sandbox.facts import Fact, Kind, label, stated
 from sandbox.scene.errors import Plain, SceneError
-from sandbox.scene.facts import JOINED_TO_NOTHING
+from sandbox.scene.facts import DRAWN_OUT, DRIVEN_HOME, JOINED_TO_NOTHING
 from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import JACK_DRUMS, JAWS, Mount, Place, ReeveEntry, keys_of
 from sandbox.scene.structure import ORIGIN, Frame, PointMass, Waypoint
@@ -285,6 +285,46 @@ class PinnedPart(Part):
     def has_friction(self) -> bool:
         """Whether its bearing has a friction moment."""
         return self.bearing_friction * self.pin_radius > 0.0
+
+
+class DrivenWedge(Part):
+    """A part that is driven along a way of its own, between two ends of that, against the friction
+    of faces, floor and guide. The angle of its frame is how far it has been driven from its start,
+    m."""
+
+    initial_travel: float
+    """How far it is driven in at the start, m."""
+    face_friction: float
+    floor_friction: float
+    guide_friction: float
+
+    @property
+    def stroke(self) -> float:
+        """From where it is drawn out to where it is driven home, m."""
+        raise NotImplementedError
+
+    @property
+    def has_friction(self) -> bool:
+        """Whether face, floor or guide has any."""
+        return max(self.face_friction, self.floor_friction, self.guide_friction) > 0.0
+
+    @property
+    def rotation_scale(self) -> float:
+        """The angle of its frame is a length: its stroke, m."""
+        return self.stroke
+
+    @property
+    def friction_angle(self) -> float:
+        """Of its face, radians: atan(mu)."""
+        return math.atan(self.face_friction)
+
+    def end_reached(self, driven: float) -> Fact | None:
+        """What stops it where it has been driven by more than it can from its start, m."""
+        if driven > self.stroke - self.initial_travel:
+            return DRIVEN_HOME(wedge=self.name)
+        if driven < -self.initial_travel:
+            return DRAWN_OUT(wedge=self.name)
+        return None
 
 
 def shown(value: float, dimension: units.Dimension = units.LENGTH) -> str:

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
-from sandbox.facts import Fact, label, stated
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
-from sandbox.scene.facts import CARRIES_NOTHING, DRAWN_OUT, DRIVEN_HOME
+from sandbox.scene.facts import CARRIES_NOTHING
 from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import JAWS, Place, ReeveEntry
-from sandbox.scene.parts.base import Assembly, Part, rope_ends, shown
+from sandbox.scene.parts.base import Assembly, DrivenWedge, Part, rope_ends, shown
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.structure import LEVEL, ORIGIN, Frame, PointMass, Waypoint
 
@@ -28,7 +28,7 @@ EYES = {JAWS[0]: 0.35, JAWS[1]: 0.65}
 
 
 @dataclass(frozen=True, kw_only=True)
-class SplittingWedge(Part):
+class SplittingWedge(DrivenWedge):
     """A wedge of two equal faces, point down between two jaws that slide apart on a level floor as
     it is driven down; an upright guide keeps it upright.
 
@@ -97,11 +97,6 @@ class SplittingWedge(Part):
     has_frame = True
 
     @property
-    def has_friction(self) -> bool:
-        """Whether faces, floor or guide have any."""
-        return max(self.face_friction, self.floor_friction, self.guide_friction) > 0.0
-
-    @property
     def half_angle(self) -> float:
         """Between each face and the plumb, radians."""
         return 0.5 * self.angle
@@ -115,16 +110,6 @@ class SplittingWedge(Part):
     def stroke(self) -> float:
         """From where it is drawn out to where its head meets the jaws: its length, m."""
         return self.length
-
-    @property
-    def rotation_scale(self) -> float:
-        """The angle of its frame is a length: its stroke, m."""
-        return self.stroke
-
-    @property
-    def friction_angle(self) -> float:
-        """Of its faces, radians: atan(mu)."""
-        return math.atan(self.face_friction)
 
     @property
     def jaw_height(self) -> float:
@@ -149,14 +134,6 @@ class SplittingWedge(Part):
     def parted(self, driven: float) -> float:
         """How far each jaw is from the middle where it has been driven so far from its start, m."""
         return (self.initial_travel + driven) * self.slope
-
-    def end_reached(self, driven: float) -> Fact | None:
-        """What stops it where it has been driven by more than it can from its start, m."""
-        if driven > self.stroke - self.initial_travel:
-            return DRIVEN_HOME(wedge=self.name)
-        if driven < -self.initial_travel:
-            return DRAWN_OUT(wedge=self.name)
-        return None
 
     def check(self) -> None:
         """Raise SceneError where it is driven in too far at the start, or jams."""

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sandbox import units
-from sandbox.facts import Fact, label, stated
+from sandbox.facts import label, stated
 from sandbox.scene import keys
 from sandbox.scene.errors import Plain
-from sandbox.scene.facts import CARRIES_NOTHING, DRAWN_OUT, DRIVEN_HOME
+from sandbox.scene.facts import CARRIES_NOTHING
 from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import WEDGE_ENDS, Place, ReeveEntry
-from sandbox.scene.parts.base import Assembly, Part, rope_ends, shown
+from sandbox.scene.parts.base import Assembly, DrivenWedge, Part, rope_ends, shown
 from sandbox.scene.structure import LEVEL, ORIGIN, Frame, PointMass, Waypoint
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ CLEAR = 0.25
 
 
 @dataclass(frozen=True, kw_only=True)
-class Wedge(Part):
+class Wedge(DrivenWedge):
     """A wedge driven along a level floor under a follower, which a guide keeps upright.
 
     The angle of its frame is how far the wedge has been driven from where it is at the start, m,
@@ -106,11 +106,6 @@ class Wedge(Part):
     has_frame = True
 
     @property
-    def has_friction(self) -> bool:
-        """Whether face, floor or guide has any."""
-        return max(self.face_friction, self.floor_friction, self.guide_friction) > 0.0
-
-    @property
     def way(self) -> float:
         """To which side it is driven: +1 right, -1 left."""
         return 1.0 if self.points == "right" else -1.0
@@ -129,16 +124,6 @@ class Wedge(Part):
     def stroke(self) -> float:
         """From where it is drawn out to where it is driven home: its length less the foot, m."""
         return self.length - self.foot
-
-    @property
-    def rotation_scale(self) -> float:
-        """The angle of its frame is a length: its stroke, m."""
-        return self.stroke
-
-    @property
-    def friction_angle(self) -> float:
-        """Of the inclined face, radians: atan(mu)."""
-        return math.atan(self.face_friction)
 
     @property
     def least_height(self) -> float:
@@ -167,14 +152,6 @@ class Wedge(Part):
         """The foot of its thin end where it has been driven by so much (m) from its start."""
         ahead = 0.5 * self.foot + self.initial_travel + driven
         return Vector(self.at.point.x + self.way * ahead, self.floor)
-
-    def end_reached(self, driven: float) -> Fact | None:
-        """What stops it where it has been driven by more than it can from its start, m."""
-        if driven > self.stroke - self.initial_travel:
-            return DRIVEN_HOME(wedge=self.name)
-        if driven < -self.initial_travel:
-            return DRAWN_OUT(wedge=self.name)
-        return None
 
     def check(self) -> None:
         """Raise SceneError where it is driven in too far at the start, or jams."""
