@@ -32,6 +32,7 @@ from sandbox.scene.parts import (
     Place,
     Ramp,
     Screw,
+    SplittingWedge,
     Wedge,
     Weight,
     keys_of,
@@ -728,6 +729,10 @@ def drag(draft: Draft, handle: Handle, poses: dict[str, Pose], by: float) -> flo
     return value
 
 
+HUNG_AS_A_WHOLE = (Block, Screw, Wedge, SplittingWedge, Weight)
+"""What a weight can be on at no height."""
+
+
 def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
     """Each single value that a part has can be taken hold of, once."""
     scene = load(path)
@@ -753,7 +758,9 @@ def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
             numbers -= {"tilt"}
         if isinstance(part, Body):
             numbers -= {"width", "attachment_height"} if part.rolls else {"rolling_arm"}
-        elif on is None or isinstance(scene.parts[on.part], Block | Screw | Wedge | Weight):
+        elif on is None or isinstance(
+            scene.parts[on.part], Block | Screw | Wedge | SplittingWedge | Weight
+        ):
             numbers -= {"height"}
         assert numbers <= {
             where.partition(".")[2] for where in found if where.startswith(f"{part.name}.")
