@@ -85,7 +85,7 @@ def _rope_points(
     for jaw, side in zip(JAWS, (-1.0, 1.0), strict=True):
         at = wedge.at.point + wedge.offset_to(_eye(wedge.name, jaw))
         at += side * wedge.slope * pose.angle * ACROSS
-        yield ReevePoint((place - at).norm, f"{wedge.name}.{jaw}")
+        yield ReevePoint((place - at).norm, f"{wedge.name}.{jaw}", at.y)
     yield ReevePoint((place - Vector(pose.x, pose.y)).norm, wedge.name)
 
 
