@@ -218,6 +218,7 @@ def read(machine: Simulation, ledger: Ledger) -> Snapshot:
     turns = {
         sheave.name: sheave.turned + sheave.turning * (sheave.feed - 0.5 * dt * sheave.speed)
         for sheave in ropes.sheaves
+        if not sheave.is_gear
     }
     for meter in machine.meters:
         readings[f"{meter.name}.reading"] = meter.reading
@@ -267,10 +268,9 @@ def _ropes(
                         forces.append(Force("effort", scene.hand.name, Vector(at.x, at.y), pull))
             index += 1
     for mesh in scene.meshes:
-        _, last = ropes.at_mesh(mesh)
-        readings[f"{mesh.gear}.tooth_force"] = abs(last.tension)
+        readings[f"{mesh.gear}.tooth_force"] = abs(ropes.tooth_forces(mesh)[1])
     for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
-        if sheave.pinned:
+        if sheave.pinned and not sheave.is_gear:
             readings[f"{sheave.block}.pin_load_{sheave.number}"] = load
     for held, pull in at_bench.items():
         part = scene.parts[held]

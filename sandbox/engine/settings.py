@@ -80,6 +80,9 @@ LOAD_CHANGED: Final = 1e-5
 """Share of an axle's load. A step in which one was assumed otherwise by more is solved anew: where
 something is let go friction would lag behind by a step and be wrong for good by an impulse."""
 
+LOAD_TURNED: Final = 1e-7
+"""Share of a spindle's load that may lie across the direction it was assumed in."""
+
 LONGEST_RUN: Final = 600.0
 """s."""
 
