@@ -65,10 +65,11 @@ class Constraint:
 class Freedom:
     """A degree of freedom that the supports leave a frame: one rank-one term of its mobility."""
 
-    def __init__(self, direction: Planar, projection: Planar, inertia: float) -> None:
+    def __init__(self, direction: Planar, inertia: float, projection: Planar | None = None) -> None:
         self.direction = direction
         """The velocities of a unit of it."""
-        self.projection = projection
+        self.has_friction = projection is not None
+        self.projection = direction if projection is None else projection
         """Onto this a force is projected; the direction itself, but for friction."""
         self.inertia = inertia
         """Its effective mass, kg, or moment of inertia, kg m^2."""
@@ -131,7 +132,7 @@ class MovingBody:
         self.predicted = self.position
         """The same half a step after that time."""
         self.unconstrained = [
-            Freedom(direction, direction, inertia)
+            Freedom(direction, inertia)
             for direction, inertia in (
                 ((1.0, 0.0, 0.0), self.mass),
                 ((0.0, 1.0, 0.0), self.mass),

@@ -31,6 +31,8 @@ class SpanAccount:
         """Enter the step just taken; gives what the hand put in."""
         span, rate, drawn, dt = self.span, self.rate, self.drawn, machine.dt
         self.rate, self.drawn = span.rate, span.drawn
+        parts = span.parted and not self.is_parted
+        self.is_parted = span.parted
         if span.set_by_hand:
             # The hand goes as the rope lets it: as far as the span's other end comes to it, and as
             # the span stretches.
@@ -39,13 +41,12 @@ class SpanAccount:
                 had = _elastic(span, self.pulled / span.stiffness)
             self.pulled = span.tension
             self.lent_at = machine.time
-            if self._parts():
+            if parts:
                 self.lost += self.lent
             others = span.rate - span.drawn + rate - drawn
             return self.lent - had - 0.5 * dt * span.tension * others
         self.pulled = span.tension
-        parts = self._parts()
-        if self.is_parted and not parts:
+        if span.parted and not parts:
             return 0.0
         # Lost is what goes into it and is not stored.
         tension, half = span.tension, 0.5 * dt
@@ -59,11 +60,6 @@ class SpanAccount:
             # What it then holds goes with it.
             self.lost += _elastic(span, was + shift)
         return half * tension * (span.drawn + drawn)
-
-    def _parts(self) -> bool:
-        """Whether it parted, or was let go, in the step just taken, or just before."""
-        was_parted, self.is_parted = self.is_parted, self.span.parted
-        return self.is_parted and not was_parted
 
 
 class SheaveAccount:

@@ -66,7 +66,7 @@ from sandbox.engine.settings import (
     TRIES,
 )
 from sandbox.scene import Frame, Line, Mesh, Scene, Waypoint
-from sandbox.scene.parts import Block, Gear, Post, Rope
+from sandbox.scene.parts import Block, PinnedPart, Post, Rope
 
 SHORTEST: Final = 1e-3
 """m. A span shorter than this is as stiff as one of this length."""
@@ -191,7 +191,7 @@ class Sheave:
         """Find its friction and its next speed under these tensions, N; gives how they would have
         it slide, which is as it does where it was rightly assumed."""
         sliding_friction = t_out * self.friction_out + t_in * self.friction_in + self.friction_own
-        limit = max(sliding_friction, 0.0)
+        limit = sliding_friction if sliding_friction > 0.0 else 0.0
         if self.held:
             self.friction, self.speed_next = t_out - t_in + self.push, self.carried
             if self.clamped:
@@ -289,12 +289,16 @@ class RopeSpan:
             self.weight = self.stiffness * (duration + self.lag)
             return
         gx, gy = self.end.at_x - self.start.at_x, self.end.at_y - self.start.at_y
-        offset, squared = self.offset, max(gx * gx + gy * gy, 1e-12)
+        offset, squared = self.offset, gx * gx + gy * gy
+        # A comparison is quicker than `max`, which is a call.
+        if squared < 1e-12:
+            squared = 1e-12
         if offset == 0.0:
             self.length = length = math.sqrt(squared)
             self.x, self.y = gx / length, gy / length
         else:
-            self.length = length = math.sqrt(max(squared - offset * offset, 1e-12))
+            free = squared - offset * offset
+            self.length = length = math.sqrt(free if free > 1e-12 else 1e-12)
             self.x = (length * gx + offset * gy) / squared
             self.y = (length * gy - offset * gx) / squared
         if self.natural < 0.0:
@@ -305,7 +309,7 @@ class RopeSpan:
         if offset != 0.0:
             x, y = self.reference_x, self.reference_y
             self.stretch -= offset * math.atan2(x * self.y - y * self.x, x * self.x + y * self.y)
-        self.stiffness = self.pull_to_double / max(free, SHORTEST)
+        self.stiffness = self.pull_to_double / (free if free > SHORTEST else SHORTEST)
         self.weight = self.stiffness * (duration + self.lag)
 
     def cut(self, natural: float) -> None:
@@ -351,7 +355,7 @@ class GearSheave(Sheave):
     def __init__(self, frame: Frame, arm: float, gravity: float) -> None:
         """`arm`: how much rod it feeds on for each radian, m."""
         part = frame.part
-        assert isinstance(part, Gear)
+        assert isinstance(part, PinnedPart)
         super().__init__(
             frame.name,
             -1,
@@ -427,10 +431,6 @@ class End:
             return 1.0
         along = self.along_heading(x, y)
         return along if abs(along) > 0.1 else math.copysign(0.1, along)
-
-    def along(self, direction: Planar) -> float:
-        """The span's rate of stretch for a unit of motion in this direction."""
-        return self.x * direction[0] + self.y * direction[1] + self.turn * direction[2]
 
 
 class CarriedSheave:
@@ -601,8 +601,8 @@ class SpanTerm:
 class EndTerm:
     """An end's entry in the row of a freedom."""
 
-    def __init__(self, end: End) -> None:
-        self.end = end
+    def __init__(self, end: End, term: SpanTerm) -> None:
+        self.end, self.term = end, term
         self.share = 0.0
         """What of a newton in its span counts towards the freedom."""
 
@@ -612,23 +612,42 @@ class Column:
     matrix for the tensions."""
 
     def __init__(self, ends: list[End], spans: list[RopeSpan]) -> None:
-        self.row = [EndTerm(end) for end in ends]
-        self.terms = [SpanTerm(span) for span in spans]
+        self.by_span = [SpanTerm(span) for span in spans]
+        self.row = [EndTerm(end, self.by_span[end.index]) for end in ends]
+        led: set[int] = set()
+        """Spans that it reaches, one after the other round sheaves."""
+        for end in ends:
+            first = last = end.index
+            while spans[first].before is not TIE:
+                first -= 1
+            while spans[last].after is not TIE:
+                last += 1
+            led.update(range(first, last + 1))
+        self.terms = [self.by_span[index] for index in sorted(led)]
         self.couples = False
         """Whether any span follows it."""
 
     def set_up(self, freedom: Freedom, dt: float) -> None:
         """Find its entries for this freedom in the next step."""
         self.couples = False
-        for term in self.terms:
-            term.loss = 0.0
+        for entry in self.row:
+            entry.term.loss = 0.0
         scale = dt / freedom.inertia
+        x, y, turn = freedom.direction
         for entry in self.row:
             end = entry.end
-            entry.share, gain = end.along(freedom.projection), end.along(freedom.direction)
-            self.terms[end.index].loss += scale * end.span.weight * gain
-            if abs(entry.share) > NEGLIGIBLE or abs(gain) > NEGLIGIBLE:
+            # The span's rate of stretch for a unit of motion.
+            entry.share = gain = end.x * x + end.y * y + end.turn * turn
+            entry.term.loss += scale * end.span.weight * gain
+            if abs(gain) > NEGLIGIBLE:
                 self.couples = True
+        if freedom.has_friction:
+            x, y, turn = freedom.projection
+            for entry in self.row:
+                end = entry.end
+                entry.share = share = end.x * x + end.y * y + end.turn * turn
+                if abs(share) > NEGLIGIBLE:
+                    self.couples = True
 
     def projected(self) -> float:
         """What of the tensions found counts towards the freedom, N."""
@@ -641,7 +660,7 @@ class Column:
         """What counts towards the freedom of what a unit of another takes from the tensions."""
         total = 0.0
         for entry in self.row:
-            total += entry.share * other.terms[entry.end.index].solved
+            total += entry.share * other.by_span[entry.end.index].solved
         return total
 
     def solve(self) -> None:
@@ -1150,12 +1169,6 @@ class Ropes:
 def meshes_of(scene: Scene, frame: str) -> list[Mesh]:
     """The meshes of the gears on a spindle."""
     return [mesh for mesh in scene.meshes if frame in (mesh.frame, mesh.other_frame)]
-
-
-def is_between(scene: Scene, frame: Frame) -> bool:
-    """Whether a spindle is a gear's own and hands on from one mesh to another, and no more."""
-    roped = any(w.frame == frame.name for line in scene.lines for w in line.waypoints)
-    return isinstance(frame.part, Gear) and len(meshes_of(scene, frame.name)) == 2 and not roped
 
 
 def _toothed(

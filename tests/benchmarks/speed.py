@@ -115,14 +115,15 @@ def train(gears: int, efficiency: float = 1.0) -> scene.Scene:
         for i in range(1, gears + 1)
     }
     last = f"idler_{gears}" if gears else "first"
-    spindle = {"hauls": "anticlockwise", "bearing_friction": 0.2}
+    spindle = {"bearing_friction": 0.2, "hauls": "anticlockwise"}
+    # Each gear turns the other way than the one before.
+    drum = spindle | {"wheel": "6 cm", "hauls": "anticlockwise" if gears % 2 else "clockwise"}
     return scene.parse(
         {
             "scene": {"title": f"{gears} gears", "watch": "The cost.", "mode": "raising"},
             "wheel_and_axle": {
                 "crank": spindle | {"at": ["0 cm", "1 m"], "wheel": "5 cm", "axle": "1.5 cm"},
-                "drum": spindle
-                | {"at": [f"{2 * radius * (gears + 1)} cm", "1 m"], "wheel": "6 cm"},
+                "drum": drum | {"at": [f"{2 * radius * (gears + 1)} cm", "1 m"]},
             },
             "gear": {
                 "first": {"on": "crank", "teeth": 20, "module": "3 mm"},

@@ -7,7 +7,7 @@ from __future__ import annotations
 from sandbox.engine.bodies import MovingBody, Planar
 from sandbox.engine.parts import entry
 from sandbox.engine.parts.wheel_and_axle import Spindle, TurningInPlace
-from sandbox.engine.rope_solver import Ropes, is_between
+from sandbox.engine.rope_solver import Ropes, meshes_of
 from sandbox.engine.workbench import Workbench
 from sandbox.scene import Frame, Scene
 from sandbox.scene.parts import Gear
@@ -65,8 +65,14 @@ class GearBetween(TurningInPlace):
         return -x, -y, -self._sheave.friction / self._sheave.turning
 
 
+def _is_between(scene: Scene, frame: Frame) -> bool:
+    """Whether a spindle hands on from one mesh to another, and no more."""
+    roped = any(w.frame == frame.name for line in scene.lines for w in line.waypoints)
+    return len(meshes_of(scene, frame.name)) == 2 and not roped
+
+
 def _body(bench: Workbench, scene: Scene, frame: Frame) -> MovingBody:
-    if is_between(scene, frame):
+    if _is_between(scene, frame):
         return GearBetween(bench, frame)
     return Spindle(bench, scene, frame)
 

@@ -92,7 +92,7 @@ class ScrewInNut(RisingBody):
         self._answer(self._sliding)
         gain = self._arm * (self.applied_force[1] - self.mass * self.gravity) / self._inertia
         self.free_velocity = self._moving(self.velocity[2] + self.dt * gain)
-        self.freedoms = [Freedom((0.0, self._rise, 1.0), (0.0, self._arm, 1.0), self._inertia)]
+        self.freedoms = [Freedom((0.0, self._rise, 1.0), self._inertia, (0.0, self._arm, 1.0))]
 
     def _assumed_wrongly(self, load: float, _aside: float) -> bool:
         """Whether the other flank bears."""

@@ -120,7 +120,7 @@ class WedgeUnderFollower(RisingBody):
         self.free_velocity = self._moving(self.velocity[2] - self.dt * taken / self._inertia)
         arm, guide = self._now.arm, self._now.guide
         self.freedoms = [
-            Freedom((0.0, self._rise, 1.0), (-arm * guide * self._way, arm, 1.0), self._inertia)
+            Freedom((0.0, self._rise, 1.0), self._inertia, (-arm * guide * self._way, arm, 1.0))
         ]
 
     def _assumed_wrongly(self, load: float, aside: float) -> bool:

@@ -110,7 +110,7 @@ class Spindle(TurningInPlace):
         own = twist - arm * (self._nx * tx + self._ny * (ty - weight))
         self.free_velocity = (0.0, 0.0, self.velocity[2] + self.dt * own / self.moment_of_inertia)
         projection = (-arm * self._nx, -arm * self._ny, 1.0)
-        self.freedoms = [Freedom((0.0, 0.0, 1.0), projection, self.moment_of_inertia)]
+        self.freedoms = [Freedom((0.0, 0.0, 1.0), self.moment_of_inertia, projection)]
 
     def update_contacts(self) -> bool:
         """Does what was assumed of its friction hold, with all that is now applied?
