@@ -61,6 +61,7 @@ from sandbox.engine.settings import (
     LOAD_TURNED,
     POST_MASS,
     ROUNDED,
+    TENSION_ROUNDED,
     TOOTH_LAG,
     TOOTH_STIFFNESS,
     TRIES,
@@ -204,8 +205,12 @@ class Sheave:
         self.speed_next = self.speed + dt / self.mass * driven
         if self.settling:
             return self.sliding
-        turned_back = (self.speed_next - self.carried) * self.sliding < -ROUNDED
-        return 0 if turned_back else self.sliding
+        back = (self.carried - self.speed_next) * self.sliding
+        if back <= ROUNDED:
+            return self.sliding
+        # What has next to no inertia turns back by what rounding of the tensions leaves.
+        rounded = dt / self.mass * TENSION_ROUNDED * (abs(t_in) + abs(t_out))
+        return 0 if back > ROUNDED + rounded else self.sliding
 
 
 TIE = Sheave("", 0, 0.0, 1.0, 0.0, held=True)

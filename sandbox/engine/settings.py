@@ -76,6 +76,10 @@ ROUNDED: Final = 1e-11
 """Share of a friction's limit or of a weight, and m/s: as much may be rounding. What comes to rest
 would for ever be found to slide the other way than was assumed."""
 
+TENSION_ROUNDED: Final = 1e-14
+"""Share of two tensions by which what they differ by may be rounding: by so much a mesh of gears or
+a rope on a post, at rest, would for ever be found to slide the other way than was assumed."""
+
 LOAD_CHANGED: Final = 1e-5
 """Share of an axle's load. A step in which one was assumed otherwise by more is solved anew: where
 something is let go friction would lag behind by a step and be wrong for good by an impulse."""
