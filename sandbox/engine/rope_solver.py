@@ -61,8 +61,8 @@ from sandbox.engine.settings import (
     LOAD_TURNED,
     POST_MASS,
     ROUNDED,
-    TENSION_ROUNDED,
     TOOTH_LAG,
+    TOOTH_ROUNDED,
     TOOTH_STIFFNESS,
     TRIES,
 )
@@ -161,6 +161,8 @@ class Sheave:
     """Where the energy that its friction takes is entered."""
     sticking: float = 0.0
     """Where it is on no pin: with how much for each newton in its two spans it holds at rest."""
+    rounded: float = 0.0
+    """Share of its spans' tensions that may be rounding."""
     settling: bool = False
     """Of a post: whether its friction is what it will be as the hand moves, however the rope now
     runs."""
@@ -209,7 +211,7 @@ class Sheave:
         if back <= ROUNDED:
             return self.sliding
         # What has next to no inertia turns back by what rounding of the tensions leaves.
-        rounded = dt / self.mass * TENSION_ROUNDED * (abs(t_in) + abs(t_out))
+        rounded = dt / self.mass * self.rounded * (abs(t_in) + abs(t_out))
         return 0 if back > ROUNDED + rounded else self.sliding
 
 
@@ -863,6 +865,7 @@ class Ropes:
         share = (1.0 - mesh.efficiency) / (1.0 + mesh.efficiency)
         turning = 1.0 / (scale * mesh.radius)
         node = Sheave(mesh.gear, 0, share, POST_MASS, turning, pinned=False, loses_to=name)
+        node.rounded = TOOTH_ROUNDED
         middle = SpanEnd("", 0.0, 0.0, mesh.at.x, mesh.at.y, at_x=mesh.at.x, at_y=mesh.at.y)
         one = _toothed(name, 1, start, middle, before, node, mesh, scale)
         other = _toothed(name, 2, middle, end, node, after, mesh, scale)

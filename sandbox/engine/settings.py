@@ -62,6 +62,10 @@ TOOTH_STIFFNESS: Final = 1e8
 TOOTH_LAG: Final = 0.01
 """s. Its damping, as a rope's: rate of stretch counts this much as stretch."""
 
+TOOTH_ROUNDED: Final = 1e-14
+"""Share of tooth forces by which what they differ by may be rounding: by so much a mesh at rest
+would for ever be found to slide the other way than was assumed."""
+
 POST_MASS: Final = 1e-6
 """kg. Rope that slips on a post has no inertia: with a milligram the equations can be
 solved, and at 1 m/s^2 it takes a millionth of a newton."""
@@ -75,10 +79,6 @@ TRIES: Final = 40
 ROUNDED: Final = 1e-11
 """Share of a friction's limit or of a weight, and m/s: as much may be rounding. What comes to rest
 would for ever be found to slide the other way than was assumed."""
-
-TENSION_ROUNDED: Final = 1e-14
-"""Share of two tensions by which what they differ by may be rounding: by so much a mesh of gears or
-a rope on a post, at rest, would for ever be found to slide the other way than was assumed."""
 
 LOAD_CHANGED: Final = 1e-5
 """Share of an axle's load. A step in which one was assumed otherwise by more is solved anew: where
