@@ -264,7 +264,10 @@ def _ropes(
                         forces.append(Force("effort", scene.hand.name, Vector(at.x, at.y), pull))
             index += 1
     for mesh in scene.meshes:
-        readings[f"{mesh.gear}.tooth_force"] = abs(ropes.tooth_forces(mesh)[1])
+        tooth_force = ropes.tooth_forces(mesh)[1]
+        readings[f"{mesh.gear}.tooth_force"] = abs(tooth_force)
+        push = -tooth_force * mesh.along
+        forces.append(Force("normal", f"{mesh.gear}.tooth_force", mesh.at, push))
     for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
         if sheave.pinned and not sheave.is_gear:
             readings[f"{sheave.block}.pin_load_{sheave.number}"] = load

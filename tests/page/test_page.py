@@ -94,6 +94,31 @@ def test_nothing_is_blended_across_a_change_in_kind() -> None:
     assert b - a == 1
 
 
+def test_what_friction_was_left_with_at_rest_makes_no_grid_dense() -> None:
+    """A sled that is paid out bears, before it moves, whatever friction came to rest with, which
+    jumps from angle to angle: the recording takes no more runs for that."""
+    made = pages.grid_for(bench("sled_paid_out"), ["slip.angle=26 deg..30 deg"])
+    assert made.axes[0].count == 41 and len(made.runs) == 5
+
+
+def test_values_that_take_too_many_runs_become_fewer(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where so many values of two take too many runs there are fewer of each, nothing is run twice,
+    and the page and its feedback run nothing more."""
+    ran: list[object] = []
+    run = grids.engine.run
+
+    def counted(scene: Any, **how: float) -> Any:
+        ran.append({name: vars(part) for name, part in scene.parts.items()})
+        return run(scene, **how)
+
+    monkeypatch.setattr("sandbox.engine.run", counted)
+    monkeypatch.setattr(grids, "FINE_RUNS", 12)
+    made = pages.grid_for(bench("just_over_repose"))
+    pages.page_of(bench("just_over_repose"), made)
+    assert [axis.count for axis in made.axes] == [7, 5]
+    assert all(ran.count(each) == 1 for each in ran)
+
+
 @pytest.mark.parametrize("name", CHOSEN)
 def test_pages_are_small(name: str) -> None:
     """A page is far below the 3 MB that mail and learning platforms take."""
@@ -143,7 +168,7 @@ def test_hidden_values_are_not_in_plain_sight() -> None:
     assert not any(force["part"] == "bag" for force in told["drawing"]["forces"])
     assert [force["kind"] for force in told["drawing"]["forces"]] == ["effort"]
     assert all(channel["name"] != "weight" for channel in told["recording"]["once"])
-    shown = [line["text"] for label in told["drawing"]["labels"] for line in label["lines"]]
+    shown = [line["text"] for label in told["told"]["en"]["labels"] for line in label["lines"]]
     assert "bag ?" in shown and "bearing ?" in shown
     assert len(told["told"]["en"]["hidden"]) == 2
 
@@ -217,6 +242,28 @@ def test_a_page_speaks_every_language_without_identifiers() -> None:
         assert not re.search(r"\b[a-z]\w*\.[a-z]\w+", " ".join([told["title"], *names])), code
     assert there["told"]["es"]["names"]["hand.force"].startswith("Esfuerzo")
     assert there["words"]["es"]["Reason"] == "Razón"
+
+
+def test_a_drawings_words_and_numbers_are_the_languages() -> None:
+    """What is written on the drawing is there in every language, alike but for its words, with its
+    own decimal sign."""
+    english, spanish = (held(text("lever_first_class"))["told"][code] for code in ("en", "es"))
+    shapes = [
+        [
+            (len(label["lines"]), [line["key"] for line in label["lines"]])
+            for label in each["labels"]
+        ]
+        for each in (english, spanish)
+    ]
+    assert shapes[0] == shapes[1]
+    lines = [line for label in spanish["labels"] for line in label["lines"]]
+    written = [
+        *spanish["bars"],
+        *(text for line in lines for text in (line["text"], *line.get("texts", ()))),
+    ]
+    assert any(re.search(r"\d,\d", text) for text in written)
+    assert not any(re.search(r"\d\.\d", text) for text in written)
+    assert spanish["mode"] == "subiendo" and spanish["forces"]["weight"] == "peso"
 
 
 def test_hostile_titles_and_labels_stay_text() -> None:
