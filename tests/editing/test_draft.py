@@ -23,7 +23,19 @@ from sandbox.editing.handles import Handle, handle_of, handles
 from sandbox.editing.steps import ADD, CHANGE, REEVE, RENAME
 from sandbox.editing.unsaved import MOST, Rescue
 from sandbox.scene import KINDS, LARGEST_FILE, Pose, SceneError, Vector, load, parse
-from sandbox.scene.parts import Block, Body, Hand, Lever, Place, Ramp, Screw, Wedge, Weight, keys_of
+from sandbox.scene.parts import (
+    Block,
+    Body,
+    Hand,
+    Lever,
+    Place,
+    Ramp,
+    Screw,
+    SplittingWedge,
+    Wedge,
+    Weight,
+    keys_of,
+)
 from sandbox.source_text import SourceText
 from sandbox.units import ANGLE, LENGTH
 from tests.sheets import scenes_with_every_handle
@@ -715,6 +727,10 @@ def drag(draft: Draft, handle: Handle, poses: dict[str, Pose], by: float) -> flo
     return value
 
 
+HUNG_AS_A_WHOLE = (Block, Screw, Wedge, SplittingWedge, Weight)
+"""What a weight can be on at no height."""
+
+
 def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
     """Each single value that a part has can be taken hold of, once."""
     scene = load(path)
@@ -740,7 +756,9 @@ def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
             numbers -= {"tilt"}
         if isinstance(part, Body):
             numbers -= {"width", "attachment_height"} if part.rolls else {"rolling_arm"}
-        elif on is None or isinstance(scene.parts[on.part], Block | Screw | Wedge | Weight):
+        elif on is None or isinstance(
+            scene.parts[on.part], Block | Screw | Wedge | SplittingWedge | Weight
+        ):
             numbers -= {"height"}
         assert numbers <= {
             where.partition(".")[2] for where in found if where.startswith(f"{part.name}.")
