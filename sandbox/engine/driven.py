@@ -52,6 +52,8 @@ class DrivenBody(MovingBody):
         self._climb = rise if climb is None else climb
         self._rough, self._scale = rough, scale
         self._ignored = False
+        self._slides_free = not rough
+        """Whether it has no friction at present."""
         self._sliding = 0
         """+1 sliding so as to rise, -1 so as to come down, 0 held by its friction."""
         self._stopped = 0
@@ -81,6 +83,7 @@ class DrivenBody(MovingBody):
     def ignore_friction(self, ignored: bool) -> None:
         """Let it run free, as it may while the machine comes to rest; or no longer."""
         self._ignored = ignored
+        self._slides_free = ignored or not self._rough
         if not ignored:
             self._sliding = 0
 
@@ -92,11 +95,6 @@ class DrivenBody(MovingBody):
         self.velocity = self._moving(old.velocity[2])
 
     # How its friction answers.
-
-    @property
-    def _slides_free(self) -> bool:
-        """Whether it has no friction at present."""
-        return self._ignored or not self._rough
 
     def _acting(self, force: Planar) -> tuple[float, float, float]:
         """What such a force and gravity are to it: the load, the pull to the right on what is held
@@ -233,12 +231,17 @@ class DrivenBody(MovingBody):
         before, self._was_stopped = self._was_stopped, self._stopped
         return self._stopped if self._stopped != before else 0
 
-    def _lost(self, dissipation: Dissipation) -> float:
-        """What its supports dissipated in the step just taken, J, without what its stop did, which
-        is entered."""
-        lost = -self.support_work()
+    def _mean_speed(self) -> float:
+        """The mean of its speeds before and after the step just taken."""
+        return 0.5 * (self.velocity[2] + self.velocity_before[2])
+
+    def _lost(self, dissipation: Dissipation, way: float) -> float:
+        """What its supports dissipated in the step just taken, in which its angle grew by `way`, J,
+        without what its stop did, which is entered."""
+        _, axial, drive = self.reaction
+        lost = -way * (axial * self._climb + drive)
         if self._stop:
-            stop = -self.dt * self._stop * self.mean_velocity[2]
+            stop = -way * self._stop
             dissipation[f"{self.name} stop"] += stop
             lost -= stop
         return lost

@@ -68,11 +68,12 @@ def _pulls(machine: Simulation) -> dict[str, list[Load]]:
                 name = tension_of(span.rope, span.number)
                 found.setdefault(on, []).append(Load(name, "tension", at, force))
     for mesh in scene.meshes:
-        for on, by, span, sign in (
-            (mesh.other_frame, mesh.gear, ropes.at_mesh(mesh)[0], 1.0),
-            (mesh.frame, mesh.other, ropes.at_mesh(mesh)[1], -1.0),
+        on_other, on_gear = ropes.tooth_forces(mesh)
+        for on, by, tooth_force in (
+            (mesh.other_frame, mesh.gear, on_other),
+            (mesh.frame, mesh.other, -on_gear),
         ):
-            load = Load(TEETH(gear=by), "normal", mesh.at, sign * span.tension * mesh.along)
+            load = Load(TEETH(gear=by), "normal", mesh.at, tooth_force * mesh.along)
             found.setdefault(on, []).append(load)
     return found
 

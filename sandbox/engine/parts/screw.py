@@ -59,15 +59,21 @@ class ScrewInNut(DrivenBody):
             scale=rise,
         )
         self._nut = part.nut
-        self._mean_radius = part.mean_radius
-        self._lead_angle = math.atan2(rise, part.mean_radius)
-        self._friction_angle = math.atan2(part.thread_friction, math.cos(part.flank_angle))
+        lead_angle = math.atan2(rise, part.mean_radius)
+        friction_angle = math.atan2(part.thread_friction, math.cos(part.flank_angle))
         self._collar_arm = part.collar_friction * part.collar_radius
         """The moment of its friction for each newton on the collar, m."""
+        self._arms = [
+            part.mean_radius * math.tan(lead_angle + flank * friction_angle)
+            + flank * self._collar_arm
+            for flank in (-1, 0, 1)
+        ]
+        """For each newton in its thread the moment of that on it, m, as it comes down, is at rest
+        or rises while it presses on its nut."""
         self._pressing = 1
         """+1 where it presses on its nut, -1 where ropes lift it off that."""
         self._arm = 0.0
-        """For each newton in its thread the moment of that on it, m."""
+        """The present one of them."""
 
     # A step.
 
@@ -77,9 +83,7 @@ class ScrewInNut(DrivenBody):
         if self._slides_free:
             self._arm = self._rise
         else:
-            flank = sense * self._pressing
-            angle = self._lead_angle + flank * self._friction_angle
-            self._arm = self._mean_radius * math.tan(angle) + flank * self._collar_arm
+            self._arm = self._arms[1 + sense * self._pressing]
         self._take_inertia(self._arm)
 
     def _taken(self, load: float, _aside: float) -> float:
@@ -92,7 +96,7 @@ class ScrewInNut(DrivenBody):
         self._answer(self._sliding)
         gain = self._arm * (self.applied_force[1] - self.mass * self.gravity) / self._inertia
         self.free_velocity = self._moving(self.velocity[2] + self.dt * gain)
-        self.freedoms = [Freedom((0.0, self._rise, 1.0), (0.0, self._arm, 1.0), self._inertia)]
+        self.freedoms = [Freedom((0.0, self._rise, 1.0), self._inertia, (0.0, self._arm, 1.0))]
 
     def _assumed_wrongly(self, load: float, _aside: float) -> bool:
         """Whether the other flank bears."""
@@ -133,10 +137,11 @@ class ScrewInNut(DrivenBody):
     def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what thread, collar and the end of its thread dissipated in the step just taken, J:
         together what its nut and collar took from it."""
-        lost = self._lost(dissipation)
+        way = self.dt * self._mean_speed()
+        lost = self._lost(dissipation, way)
         if not self._rough:
             return
-        collar = self.dt * self._collar_arm * abs(self.reaction[1] * self.mean_velocity[2])
+        collar = self._collar_arm * abs(self.reaction[1] * way)
         dissipation[f"{self.name} collar"] += collar
         dissipation[f"{self.name} thread"] += lost - collar
 

@@ -122,9 +122,10 @@ class WedgeBetweenJaws(DrivenBody):
 
     # A step.
 
-    @property
-    def _slides_free(self) -> bool:
-        return self._ignored or self._apart is not None or not self._rough
+    def ignore_friction(self, ignored: bool) -> None:
+        """Let it run free, as it may while the machine comes to rest; or no longer."""
+        super().ignore_friction(ignored)
+        self._slides_free = self._slides_free or self._apart is not None
 
     def _acting(self, force: Planar) -> tuple[float, float, float]:
         """Both jaws are drawn inwards, the left one more; the wedge is driven down."""
@@ -161,7 +162,7 @@ class WedgeBetweenJaws(DrivenBody):
         drive -= now.guide * (fx + (1.0 - now.aside) * (self._pulled - fx))
         self.free_velocity = self._moving(self.velocity[2] + self.dt * drive / self._inertia)
         projection = (-now.guide * now.aside, -1.0, now.arm / self._rise)
-        self.freedoms = [Freedom((0.0, -1.0, 1.0), projection, self._inertia)]
+        self.freedoms = [Freedom((0.0, -1.0, 1.0), self._inertia, projection)]
 
     def _assumed_wrongly(self, load: float, aside: float) -> bool:
         """Whether it comes apart, or presses on the other side of its guide."""
@@ -175,6 +176,7 @@ class WedgeBetweenJaws(DrivenBody):
             elif now.floor(face) < -rounded:
                 self._apart = JAW_LIFTED
         if self._apart is not None:
+            self._slides_free = True
             return True
         if self._pressed(aside) * self._side < -rounded and now.guide:
             self._side = -self._side
@@ -253,10 +255,11 @@ class WedgeBetweenJaws(DrivenBody):
         """Enter what faces, floor, guide and the end of its travel dissipated in the step just
         taken, J: each from the forces on its faces, but where it came to a stop within the step
         what its supports took altogether, shared as that is."""
-        lost, speed = self._lost(dissipation), self.mean_velocity[2]
-        if not self._rough or speed == 0.0:
+        way = self.dt * self._mean_speed()
+        lost = self._lost(dissipation, way)
+        if not self._rough or way == 0.0:
             return
-        part, way = self._part, abs(self.dt * speed)
+        part, way = self._part, abs(way)
         now, faces = self._found()
         slope = self._rise
         floor = sum(max(0.0, now.floor(face)) for face in faces)
