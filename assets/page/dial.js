@@ -3,7 +3,7 @@
 
 import { fraction, normal } from "./chance.js";
 import { shape } from "./sheet.js";
-import { say } from "./words.js";
+import { figures, say } from "./words.js";
 
 /** @typedef {{quantity: string, form: "dial" | "rule" | "protractor",
  *   dimension: string, unit: string, factor: number, low: number, division: number,
@@ -44,7 +44,7 @@ export function look(instrument, chance, token, student, trial, measured, eye) {
 
 /** What is written at a mark. @param {Instrument} instrument @param {number} mark */
 export function numberAt({ low, division }, mark) {
-  return String(Number((low + mark * division).toFixed(9))).replace("-", "−");
+  return figures(String(Number((low + mark * division).toFixed(9)))).replace("-", "−");
 }
 
 /** What an eye sees, in words: between which two marks, and what the mirror shows.

@@ -1,17 +1,19 @@
 // The sheet: the machine as the program's own drawing has it, put where the recording says.
 
+import { say } from "./words.js";
+
 /** @typedef {import("./recording.js").Motion} Motion */
 
 const SVG = "http://www.w3.org/2000/svg";
 
 /** @typedef {{text: string, style: string, key: string, axis?: number, texts?: string[]}} Line */
 /** @typedef {{lines: Line[], framed: boolean, pull: number, dot: boolean}} Words */
-/** @typedef {{scale: number, newton: number, box: number[], bars: {text: string, mm: number}[],
+/** @typedef {{scale: number, newton: number, box: number[], bars: number[],
  *   ropes: {rope: string, waypoints: [number, number][]}[],
  *   forces: {kind: string, part: string, tail: [number, number]}[],
  *   gauges: {name: string, span: string, range: number}[], hand: string | null,
  *   load: string | null, loadPoint: {frame: string, x: number, y: number, half: number} | null,
- *   labels: Words[]}} Drawing */
+ *   }} Drawing */
 /** @typedef {{x: number, y: number}} Point */
 /** @typedef {{key: string, lines: {text: string, style: string}[], framed: boolean, dot: boolean,
  *   pull: number, anchors: Point[]}} Label */
@@ -40,12 +42,13 @@ const LEAST_EFFORT = 6;
 const STANDS = 0.25;
 
 export class Sheet {
-  /** @param {Drawing} drawing @param {string} title */
-  constructor(drawing, title) {
+  /** @param {Drawing} drawing @param {import("./words.js").Told} told what is written on it */
+  constructor(drawing, told) {
     this.drawing = drawing;
+    this.told = told;
     this.root = shape("g");
     this.overlay = shape("g");
-    this.title = shape("title", { id: "sheet-title" }, title);
+    this.title = shape("title", { id: "sheet-title" }, told.title);
     this.description = shape("desc", { id: "sheet-description" });
     this.svg = shape(
       "svg",
@@ -218,7 +221,7 @@ export class Sheet {
   _where(motion, carrier, time) {
     const [kind, of, spin] = motion.structure.carriers[carrier];
     const n = motion.numbers, at = 4 * carrier, s = this.drawing.scale;
-    let x = 0, y = 0, angle = 0;
+    let x = 0, y = 0, angle = 0, across = 1, behind = false;
     if (kind === "span") {
       const span = this._span(motion, of, time);
       x = s * (span.x1 + n[at] * (span.x2 - span.x1));
@@ -236,12 +239,17 @@ export class Sheet {
       if (kind === "hung") {
         x += c * n[at] - q * n[at + 1];
         y += q * n[at] + c * n[at + 1];
+      } else if (kind === "stretched") {
+        across = q;
+      } else if (kind === "swung" || kind === "marked") {
+        x += q * n[at];
+        behind = kind === "marked" && c < 0;
       } else {
         angle = rotation;
       }
     }
     const spun = spin ? motion.value(`turn ${spin}`, time) : 0;
-    return { x, y, angle, cx: n[at + 2], cy: n[at + 3], spun, spins: spin !== "" };
+    return { x, y, angle, across, behind, cx: n[at + 2], cy: n[at + 3], spun, spins: spin !== "" };
   }
 
   /** @param {Motion} motion @param {number} carrier @param {number} time @returns {string} */
@@ -250,6 +258,8 @@ export class Sheet {
     const deg = (/** @type {number} */ a) => short((-a * 180) / Math.PI);
     let text = `translate(${short(w.x)} ${short(-w.y)})`;
     if (w.angle) text += ` rotate(${deg(w.angle)})`;
+    // Of what is at the back nothing is seen.
+    if (w.across !== 1 || w.behind) text += ` scale(${w.behind ? 0 : w.across.toFixed(4)} 1)`;
     if (w.spins) text += ` translate(${short(w.cx)} ${short(-w.cy)}) rotate(${deg(w.spun)})`;
     return text;
   }
@@ -262,7 +272,7 @@ export class Sheet {
     const c = Math.cos(w.angle), q = Math.sin(w.angle), at = this._starts[index];
     const found = [];
     for (let i = 0; i < count; i++) {
-      const x = motion.numbers[at + 2 * i], y = motion.numbers[at + 2 * i + 1];
+      const x = w.across * motion.numbers[at + 2 * i], y = motion.numbers[at + 2 * i + 1];
       found.push({ x: w.x + c * x - q * y, y: w.y + q * x + c * y });
     }
     return found;
@@ -375,8 +385,8 @@ export class Sheet {
       const anchors = [1, 0.75, 0.5, 0.25].map((share) => ({
         x: x + share * length * ux, y: y + share * length * uy,
       }));
-      const [on, own] = part.split(".");
-      const text = own === "tooth_force" ? `on ${on}` : kind;
+      const [on, own] = part.split("."), { forces } = this.told;
+      const text = (forces[own] ?? forces[kind]).replace("{part}", on);
       found.push({ element, label: oneLine(`${part}.${kind}`, text, kind, anchors) });
     }
     return found;
@@ -425,7 +435,7 @@ export class Sheet {
       let nx = -(after.y - before.y) / long, ny = (after.x - before.x) / long;
       const upright = Math.abs(nx) > 0.95;
       if (upright ? nx * (after.x - middle) < 0 : ny < 0) [nx, ny] = [-nx, -ny];
-      dimension(before, after, { x: 8 * nx, y: 8 * ny }, "travel");
+      dimension(before, after, { x: 8 * nx, y: 8 * ny }, say("travel"));
     }
     if (loadPoint) {
       const point = (/** @type {number} */ t) => {
@@ -437,7 +447,7 @@ export class Sheet {
         };
       };
       const before = point(0), after = point(time);
-      const word = after.y > before.y ? "rise" : "fall";
+      const word = after.y > before.y ? say("rise") : say("descent");
       const left = hand ? at(hand, time).x >= after.x : after.x < middle;
       const aside = (left ? -1 : 1) * (loadPoint.half + 7);
       dimension({ x: after.x, y: before.y }, after, { x: aside, y: 0 }, word);
@@ -451,7 +461,7 @@ export class Sheet {
     const found = [];
     motion.structure.shapes.forEach(([form, , , , , what], i) => {
       if (form !== "label") return;
-      const words = this.drawing.labels[Number(what)];
+      const words = this.told.labels[Number(what)];
       if (!words) return;
       found.push({
         key: `label ${what}`,

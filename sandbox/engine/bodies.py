@@ -18,6 +18,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from typing import TYPE_CHECKING
 
 import pymunk
 
@@ -28,6 +29,9 @@ from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
 from sandbox.facts import Fact
 from sandbox.scene import Frame, Pose, Vector
+
+if TYPE_CHECKING:
+    from sandbox.engine.rope_solver import Ropes
 
 ORIGIN, ALONG_X, ALONG_Y = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
 
@@ -61,10 +65,11 @@ class Constraint:
 class Freedom:
     """A degree of freedom that the supports leave a frame: one rank-one term of its mobility."""
 
-    def __init__(self, direction: Planar, projection: Planar, inertia: float) -> None:
+    def __init__(self, direction: Planar, inertia: float, projection: Planar | None = None) -> None:
         self.direction = direction
         """The velocities of a unit of it."""
-        self.projection = projection
+        self.has_friction = projection is not None
+        self.projection = direction if projection is None else projection
         """Onto this a force is projected; the direction itself, but for friction."""
         self.inertia = inertia
         """Its effective mass, kg, or moment of inertia, kg m^2."""
@@ -87,6 +92,8 @@ class MovingBody:
         """Whether `begin`, `watch` and `dissipate` have nothing to do."""
         self.is_damped = False
         """Whether `damp` has anything to do."""
+        self.is_sheave = False
+        """Whether its motion is part of the rope solution."""
         self.clamped = False
         """Whether it is held as drawn for a while, before time starts."""
         self.takes_couples = False
@@ -102,6 +109,8 @@ class MovingBody:
         """The velocity it would have after the next step if no rope pulled."""
         self.rope_force = ZERO
         """The ropes' forces and moment on it over the step."""
+        self.slid_force = 0.0
+        """What of that pulls to the right on what slides along a floor beside it."""
         self.applied_force = ZERO
         """Those of somebody who pulls at it."""
         self.damping_moment = 0.0
@@ -122,10 +131,10 @@ class MovingBody:
         x, y = frame.pose.point(frame.centre)
         self.position = (x, y, frame.pose.angle)
         """Of its centre of mass, and its angle: half a step before the time of its velocity."""
-        self.predicted = ZERO
+        self.predicted = self.position
         """The same half a step after that time."""
         self.unconstrained = [
-            Freedom(direction, direction, inertia)
+            Freedom(direction, inertia)
             for direction, inertia in (
                 ((1.0, 0.0, 0.0), self.mass),
                 ((0.0, 1.0, 0.0), self.mass),
@@ -141,6 +150,9 @@ class MovingBody:
         return self.rotates
 
     # Setting up.
+
+    def join(self, ropes: Ropes) -> None:
+        """Find its place in the rope solution, where that is all its motion."""
 
     def constraints(self) -> list[Constraint]:
         """What its supports keep from moving, as drawn."""
@@ -192,9 +204,17 @@ class MovingBody:
         self.velocity = self.velocity_before = ZERO
         self.damping_moment = 0.0
 
+    def clamp(self) -> None:
+        """Be held as drawn for a while, if it is to be."""
+        self.clamped = self.is_clamped_for_release
+
     def unclamp(self) -> None:
         """Be free again after having been held as drawn."""
         self.clamped = False
+
+    def pull(self, force: Planar) -> None:
+        """Be pulled at by somebody in the next step."""
+        self.applied_force = force
 
     def go_on_from(self, old: MovingBody) -> None:
         """Go on from where this frame had got to in a machine whose scene was changed since."""

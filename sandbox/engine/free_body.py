@@ -59,7 +59,8 @@ def _pulls(machine: Simulation) -> dict[str, list[Load]]:
                 (line.waypoints[number], span.end, -1.0),
             ):
                 if waypoint.slide:
-                    # It pulls the wedge, and what is freed is the follower.
+                    # It pulls a wedge, and what is freed is its follower; or a jaw, and freed is
+                    # its wedge.
                     continue
                 on = waypoint.frame or waypoint.part
                 at = _place(waypoint, end, span, turning.get(on))
@@ -67,11 +68,12 @@ def _pulls(machine: Simulation) -> dict[str, list[Load]]:
                 name = tension_of(span.rope, span.number)
                 found.setdefault(on, []).append(Load(name, "tension", at, force))
     for mesh in scene.meshes:
-        for on, by, span, sign in (
-            (mesh.other_frame, mesh.gear, ropes.at_mesh(mesh)[0], 1.0),
-            (mesh.frame, mesh.other, ropes.at_mesh(mesh)[1], -1.0),
+        on_other, on_gear = ropes.tooth_forces(mesh)
+        for on, by, tooth_force in (
+            (mesh.other_frame, mesh.gear, on_other),
+            (mesh.frame, mesh.other, -on_gear),
         ):
-            load = Load(TEETH(gear=by), "normal", mesh.at, sign * span.tension * mesh.along)
+            load = Load(TEETH(gear=by), "normal", mesh.at, tooth_force * mesh.along)
             found.setdefault(on, []).append(load)
     return found
 

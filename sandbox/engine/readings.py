@@ -31,6 +31,8 @@ class SpanAccount:
         """Enter the step just taken; gives what the hand put in."""
         span, rate, drawn, dt = self.span, self.rate, self.drawn, machine.dt
         self.rate, self.drawn = span.rate, span.drawn
+        parts = span.parted and not self.is_parted
+        self.is_parted = span.parted
         if span.set_by_hand:
             # The hand goes as the rope lets it: as far as the span's other end comes to it, and as
             # the span stretches.
@@ -39,13 +41,12 @@ class SpanAccount:
                 had = _elastic(span, self.pulled / span.stiffness)
             self.pulled = span.tension
             self.lent_at = machine.time
-            if self._parts():
+            if parts:
                 self.lost += self.lent
             others = span.rate - span.drawn + rate - drawn
             return self.lent - had - 0.5 * dt * span.tension * others
         self.pulled = span.tension
-        parts = self._parts()
-        if self.is_parted and not parts:
+        if span.parted and not parts:
             return 0.0
         # Lost is what goes into it and is not stored.
         tension, half = span.tension, 0.5 * dt
@@ -59,11 +60,6 @@ class SpanAccount:
             # What it then holds goes with it.
             self.lost += _elastic(span, was + shift)
         return half * tension * (span.drawn + drawn)
-
-    def _parts(self) -> bool:
-        """Whether it parted, or was let go, in the step just taken, or just before."""
-        was_parted, self.is_parted = self.is_parted, self.span.parted
-        return self.is_parted and not was_parted
 
 
 class SheaveAccount:
@@ -218,6 +214,7 @@ def read(machine: Simulation, ledger: Ledger) -> Snapshot:
     turns = {
         sheave.name: sheave.turned + sheave.turning * (sheave.feed - 0.5 * dt * sheave.speed)
         for sheave in ropes.sheaves
+        if not sheave.is_gear
     }
     for meter in machine.meters:
         readings[f"{meter.name}.reading"] = meter.reading
@@ -267,12 +264,12 @@ def _ropes(
                         forces.append(Force("effort", scene.hand.name, Vector(at.x, at.y), pull))
             index += 1
     for mesh in scene.meshes:
-        _, last = ropes.at_mesh(mesh)
-        readings[f"{mesh.gear}.tooth_force"] = abs(last.tension)
-        push = -last.tension * mesh.along
+        tooth_force = ropes.tooth_forces(mesh)[1]
+        readings[f"{mesh.gear}.tooth_force"] = abs(tooth_force)
+        push = -tooth_force * mesh.along
         forces.append(Force("normal", f"{mesh.gear}.tooth_force", mesh.at, push))
     for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
-        if sheave.pinned:
+        if sheave.pinned and not sheave.is_gear:
             readings[f"{sheave.block}.pin_load_{sheave.number}"] = load
     for held, pull in at_bench.items():
         part = scene.parts[held]

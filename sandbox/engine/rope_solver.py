@@ -22,7 +22,10 @@ of their sum; theta is how far the rope goes round it.
 Where gears mesh, a stiff rod runs from one pitch circle to the other along their common tangent
 and is wound on both. Of its force a mesh of efficiency eta hands on eta: in its middle is a point
 without inertia, past which it goes with a friction of (1 - eta) / (1 + eta) of the sum of the
-forces before and behind.
+forces before and behind. A gear between two others is a sheave for the rods on either side, which
+it winds the opposite way: every second rod of a train is reckoned the other way round, so that it
+pushes where it would pull. Where a gear's spindle has two that mesh, of different radii, the rod
+behind is reckoned in shorter or longer metres, as its feed is.
 
 (2) put into (1) is a linear system for T, stable at any stiffness: compliance and damping add to
 the diagonal of the Schur complement J V J^T, as in a constraint regularised by its compliance
@@ -55,14 +58,16 @@ from sandbox.engine.bodies import ZERO, Freedom, MovingBody, Planar
 from sandbox.engine.friction import breaks_loose
 from sandbox.engine.settings import (
     LOAD_CHANGED,
+    LOAD_TURNED,
     POST_MASS,
     ROUNDED,
     TOOTH_LAG,
+    TOOTH_ROUNDED,
     TOOTH_STIFFNESS,
     TRIES,
 )
-from sandbox.scene import Line, Mesh, Scene, Waypoint
-from sandbox.scene.parts import Block, Post, Rope
+from sandbox.scene import Frame, Line, Mesh, Scene, Waypoint
+from sandbox.scene.parts import Block, PinnedPart, Post, Rope
 
 SHORTEST: Final = 1e-3
 """m. A span shorter than this is as stiff as one of this length."""
@@ -85,6 +90,8 @@ class SpanEnd:
     """Added to it on the sheet, m."""
     slide: float = 0.0
     """Of the end of a wedge: how far to the right it goes for each metre that this is driven."""
+    aside: float = 0.0
+    """Of that too: what share of a pull to the right what holds its frame aside takes."""
     drum_radius: float = 0.0
     """Of a drum that the rope is wound on, m, signed as the rope winds."""
     arm_x: float = 0.0
@@ -131,6 +138,12 @@ class Sheave:
     bearing, m/s."""
     turned: float = 0.0
     """Radians it had rotated when these ropes took over from others."""
+    is_gear: bool = False
+    """Whether it is a gear between two others."""
+    clamped: bool = False
+    """Whether it is held as drawn."""
+    push: float = 0.0
+    """What somebody who pulls at it adds to its outgoing span, N."""
     own: float = 0.0
     """Its mass, which loads its axle, kg."""
     own_x: float = 0.0
@@ -150,6 +163,8 @@ class Sheave:
     """Where the energy that its friction takes is entered."""
     sticking: float = 0.0
     """Where it is on no pin: with how much for each newton in its two spans it holds at rest."""
+    rounded: float = 0.0
+    """Share of its spans' tensions that may be rounding."""
     settling: bool = False
     """Of a post: whether its friction is what it will be as the hand moves, however the rope now
     runs."""
@@ -168,12 +183,12 @@ class Sheave:
 
     def assume(self, dt: float, has_friction: bool) -> None:
         """Find how it answers tensions while it slides or is held, as is now assumed."""
-        self.held = has_friction and self.sliding == 0 and self.q > 0.0
+        self.held = (has_friction and self.sliding == 0 and self.q > 0.0) or self.clamped
         if self.held:
             self.free_speed, self.gain_in, self.gain_out = self.carried, 0.0, 0.0
         else:
             gain = dt / self.mass
-            self.free_speed = self.speed - gain * self.sliding * self.friction_own
+            self.free_speed = self.speed + gain * (self.push - self.sliding * self.friction_own)
             self.gain_in = gain * (1.0 + self.sliding * self.friction_in)
             self.gain_out = gain * (1.0 - self.sliding * self.friction_out)
 
@@ -181,19 +196,25 @@ class Sheave:
         """Find its friction and its next speed under these tensions, N; gives how they would have
         it slide, which is as it does where it was rightly assumed."""
         sliding_friction = t_out * self.friction_out + t_in * self.friction_in + self.friction_own
-        limit = max(sliding_friction, 0.0)
+        limit = sliding_friction if sliding_friction > 0.0 else 0.0
         if self.held:
-            self.friction, self.speed_next = t_out - t_in, self.carried
+            self.friction, self.speed_next = t_out - t_in + self.push, self.carried
+            if self.clamped:
+                return self.sliding
             if not self.pinned:
                 limit = max(self.sticking * (t_in + t_out), 0.0)
             return breaks_loose(self.friction, limit)
         self.friction = self.sliding * limit
-        driven = t_out - t_in - self.sliding * sliding_friction
+        driven = t_out - t_in + self.push - self.sliding * sliding_friction
         self.speed_next = self.speed + dt / self.mass * driven
         if self.settling:
             return self.sliding
-        turned_back = (self.speed_next - self.carried) * self.sliding < -ROUNDED
-        return 0 if turned_back else self.sliding
+        back = (self.carried - self.speed_next) * self.sliding
+        if back <= ROUNDED:
+            return self.sliding
+        # What has next to no inertia turns back by what rounding of the tensions leaves.
+        rounded = dt / self.mass * self.rounded * (abs(t_in) + abs(t_out))
+        return 0 if back > ROUNDED + rounded else self.sliding
 
 
 TIE = Sheave("", 0, 0.0, 1.0, 0.0, held=True)
@@ -277,12 +298,16 @@ class RopeSpan:
             self.weight = self.stiffness * (duration + self.lag)
             return
         gx, gy = self.end.at_x - self.start.at_x, self.end.at_y - self.start.at_y
-        offset, squared = self.offset, max(gx * gx + gy * gy, 1e-12)
+        offset, squared = self.offset, gx * gx + gy * gy
+        # A comparison is quicker than `max`, which is a call.
+        if squared < 1e-12:
+            squared = 1e-12
         if offset == 0.0:
             self.length = length = math.sqrt(squared)
             self.x, self.y = gx / length, gy / length
         else:
-            self.length = length = math.sqrt(max(squared - offset * offset, 1e-12))
+            free = squared - offset * offset
+            self.length = length = math.sqrt(free if free > 1e-12 else 1e-12)
             self.x = (length * gx + offset * gy) / squared
             self.y = (length * gy - offset * gx) / squared
         if self.natural < 0.0:
@@ -293,7 +318,7 @@ class RopeSpan:
         if offset != 0.0:
             x, y = self.reference_x, self.reference_y
             self.stretch -= offset * math.atan2(x * self.y - y * self.x, x * self.x + y * self.y)
-        self.stiffness = self.pull_to_double / max(free, SHORTEST)
+        self.stiffness = self.pull_to_double / (free if free > SHORTEST else SHORTEST)
         self.weight = self.stiffness * (duration + self.lag)
 
     def cut(self, natural: float) -> None:
@@ -329,6 +354,56 @@ class RopeSpan:
             self.found -= multiple * last.found
 
 
+class GearSheave(Sheave):
+    """A gear on a spindle of its own between two that it meshes with."""
+
+    one: RopeSpan
+    other: RopeSpan
+    """The rods to them."""
+
+    def __init__(self, frame: Frame, arm: float, gravity: float) -> None:
+        """`arm`: how much rod it feeds on for each radian, m."""
+        part = frame.part
+        assert isinstance(part, PinnedPart)
+        super().__init__(
+            frame.name,
+            -1,
+            part.bearing_friction * part.pin_radius / abs(arm),
+            frame.moment_of_inertia / (arm * arm),
+            1.0 / arm,
+            loses_to=f"{frame.name} bearing",
+            is_gear=True,
+            own=frame.mass,
+            own_y=-frame.mass * gravity,
+        )
+
+    def load(self) -> tuple[float, float]:
+        """The load on its bearing, N."""
+        one, other = self.one, self.other
+        x = other.tension * other.x - one.tension * one.x + self.own_x
+        y = other.tension * other.y - one.tension * one.y + self.own_y
+        return x, y
+
+    def pull(self, force: Planar, weight: float) -> None:
+        """Let somebody pull at it: force and moment, N and N m."""
+        self.own_x, self.own_y = force[0], force[1] - weight
+        self.push = force[2] * self.turning
+
+    def go_on(self, turned: float, spin: float) -> None:
+        """Go on from where it has got to, rad, at this speed, rad/s."""
+        self.turned = turned
+        self.speed = self.speed_before = self.speed_next = spin / self.turning
+
+
+class Rods:
+    """Where two gears mesh, the parts of the rod at either."""
+
+    def __init__(self, at_other: RopeSpan, at_gear: RopeSpan, scale: float) -> None:
+        self.at_other, self.at_gear = at_other, at_gear
+        self.scale = scale
+        """What the teeth exert for each newton in them."""
+
+
 @dataclass(eq=False)
 class End:
     """A span's end on a frame, with its row of the Jacobian: what the span's rate of stretch gains
@@ -347,8 +422,9 @@ class End:
     def find_jacobian(self) -> None:
         """Find it from how the span now runs."""
         if self.point.slide != 0.0:
-            # It follows how far the wedge is driven, not its follower.
-            self.x, self.y, self.turn = 0.0, 0.0, self.sign * self.span.x * self.point.slide
+            # It follows how far the wedge is driven, not what rises or sinks with that.
+            x = self.sign * self.span.x
+            self.x, self.y, self.turn = x * self.point.aside, 0.0, x * self.point.slide
             return
         self.x, self.y = self.sign * self.span.x, self.sign * self.span.y
         self.turn = self.point.arm_x * self.y - self.point.arm_y * self.x
@@ -365,10 +441,6 @@ class End:
             return 1.0
         along = self.along_heading(x, y)
         return along if abs(along) > 0.1 else math.copysign(0.1, along)
-
-    def along(self, direction: Planar) -> float:
-        """The span's rate of stretch for a unit of motion in this direction."""
-        return self.x * direction[0] + self.y * direction[1] + self.turn * direction[2]
 
 
 class CarriedSheave:
@@ -395,6 +467,7 @@ class Coupling:
     def __post_init__(self) -> None:
         self.columns = [Column(self.ends, self.spans) for _ in range(3)]
         """One for each freedom that it may have."""
+        self.slid = [end for end in self.ends if end.point.aside != 0.0]
         self.drums = [end for end in self.ends if end.point.drum_radius != 0.0]
         self.turned = self.body.frame.pose.angle
         """To where its drums have wound, rad."""
@@ -428,6 +501,11 @@ class Coupling:
             turn -= tension * end.turn
         for carried in self.sheaves:
             turn += carried.sheave.friction * carried.signed_radius
+        if self.slid:
+            aside = 0.0
+            for end in self.slid:
+                aside -= end.span.found * end.x
+            self.body.slid_force = aside
         return x, y, turn
 
     def carry_sheaves(self) -> None:
@@ -441,6 +519,8 @@ class Bearing:
 
     def __init__(self, sheave: Sheave, one: RopeSpan, other: RopeSpan) -> None:
         self.sheave, self.one, self.other = sheave, one, other
+        self.tolerance = LOAD_TURNED if sheave.is_gear else LOAD_CHANGED
+        """Share of its load by which that may be otherwise than assumed."""
 
 
 class Slipping:
@@ -537,8 +617,8 @@ class SpanTerm:
 class EndTerm:
     """An end's entry in the row of a freedom."""
 
-    def __init__(self, end: End) -> None:
-        self.end = end
+    def __init__(self, end: End, term: SpanTerm) -> None:
+        self.end, self.term = end, term
         self.share = 0.0
         """What of a newton in its span counts towards the freedom."""
 
@@ -548,23 +628,42 @@ class Column:
     matrix for the tensions."""
 
     def __init__(self, ends: list[End], spans: list[RopeSpan]) -> None:
-        self.row = [EndTerm(end) for end in ends]
-        self.terms = [SpanTerm(span) for span in spans]
+        self.by_span = [SpanTerm(span) for span in spans]
+        self.row = [EndTerm(end, self.by_span[end.index]) for end in ends]
+        led: set[int] = set()
+        """Spans that it reaches, one after the other round sheaves."""
+        for end in ends:
+            first = last = end.index
+            while spans[first].before is not TIE:
+                first -= 1
+            while spans[last].after is not TIE:
+                last += 1
+            led.update(range(first, last + 1))
+        self.terms = [self.by_span[index] for index in sorted(led)]
         self.couples = False
         """Whether any span follows it."""
 
     def set_up(self, freedom: Freedom, dt: float) -> None:
         """Find its entries for this freedom in the next step."""
         self.couples = False
-        for term in self.terms:
-            term.loss = 0.0
+        for entry in self.row:
+            entry.term.loss = 0.0
         scale = dt / freedom.inertia
+        x, y, turn = freedom.direction
         for entry in self.row:
             end = entry.end
-            entry.share, gain = end.along(freedom.projection), end.along(freedom.direction)
-            self.terms[end.index].loss += scale * end.span.weight * gain
-            if abs(entry.share) > NEGLIGIBLE or abs(gain) > NEGLIGIBLE:
+            # The span's rate of stretch for a unit of motion.
+            entry.share = gain = end.x * x + end.y * y + end.turn * turn
+            entry.term.loss += scale * end.span.weight * gain
+            if abs(gain) > NEGLIGIBLE:
                 self.couples = True
+        if freedom.has_friction:
+            x, y, turn = freedom.projection
+            for entry in self.row:
+                end = entry.end
+                entry.share = share = end.x * x + end.y * y + end.turn * turn
+                if abs(share) > NEGLIGIBLE:
+                    self.couples = True
 
     def projected(self) -> float:
         """What of the tensions found counts towards the freedom, N."""
@@ -577,7 +676,7 @@ class Column:
         """What counts towards the freedom of what a unit of another takes from the tensions."""
         total = 0.0
         for entry in self.row:
-            total += entry.share * other.terms[entry.end.index].solved
+            total += entry.share * other.by_span[entry.end.index].solved
         return total
 
     def solve(self) -> None:
@@ -623,8 +722,13 @@ class Ropes:
         points: list[SpanEnd] = []
         for line in scene.lines:
             points += self._reeve(line)
+        self._gears = {body.name: body.frame for body in bodies if body.is_sheave}
+        self._rods: dict[str, Rods] = {}
+        """By the gear whose key the mesh is."""
         for mesh in scene.meshes:
-            points += self._mesh(mesh)
+            for frame in (mesh.other_frame, mesh.frame):
+                if mesh.gear not in self._rods and frame not in self._gears:
+                    points += self._lay_train(frame, mesh)
         self.couplings = [
             Coupling(
                 body,
@@ -634,6 +738,7 @@ class Ropes:
                 self.spans,
             )
             for body in bodies
+            if not body.is_sheave
         ]
         couplings = {coupling.body.name: coupling for coupling in self.couplings}
         self._axles = [
@@ -692,7 +797,8 @@ class Ropes:
         if waypoint.frame is None:
             return SpanEnd("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
         if waypoint.slide:
-            return SpanEnd(waypoint.frame, 0.0, 0.0, aside.x, aside.y, waypoint.slide)
+            share = waypoint.aside
+            return SpanEnd(waypoint.frame, 0.0, 0.0, aside.x, aside.y, waypoint.slide, share)
         local = waypoint.local - self.scene.frames[waypoint.frame].centre
         radius = waypoint.turning_radius if waypoint.is_drum else 0.0
         return SpanEnd(waypoint.frame, local.x, local.y, aside.x, aside.y, drum_radius=radius)
@@ -716,41 +822,85 @@ class Ropes:
         found.loses_to = f"{found.name} bearing"
         return found
 
-    def _mesh(self, mesh: Mesh) -> list[SpanEnd]:
-        """Lay the rod between the pitch circles of two gears, the later one last."""
-        name, index = f"{mesh.gear} mesh", len(self.spans)
-        ends = [
-            SpanEnd(mesh.other_frame, 0.0, 0.0, 0.0, 0.0, drum_radius=mesh.other_radius),
-            SpanEnd(mesh.frame, 0.0, 0.0, 0.0, 0.0, drum_radius=-mesh.radius),
-        ]
-        spans: list[RopeSpan] = []
-        if mesh.efficiency < 1.0:
-            share = (1.0 - mesh.efficiency) / (1.0 + mesh.efficiency)
-            node = Sheave(mesh.gear, 0, share, POST_MASS, 1.0 / mesh.radius, pinned=False)
-            node.loses_to = name
-            middle = SpanEnd("", 0.0, 0.0, mesh.at.x, mesh.at.y, at_x=mesh.at.x, at_y=mesh.at.y)
-            spans = [
-                _toothed(name, 1, ends[0], middle, TIE, node, mesh),
-                _toothed(name, 2, middle, ends[1], node, TIE, mesh),
-            ]
-            self.sheaves.append(node)
-            self._incoming.append(spans[0])
-            self._outgoing.append(spans[1])
-            self._meshing.append(Meshing(node, spans[0], spans[1], mesh.efficiency))
-        else:
-            spans = [_toothed(name, 1, ends[0], ends[1], TIE, TIE, mesh)]
-        self.spans += spans
-        self._ends += [
-            End(spans[0], index, -1.0, ends[0]),
-            End(spans[-1], index + len(spans) - 1, 1.0, ends[1]),
-        ]
-        return ends
+    def _lay_train(self, frame: str, mesh: Mesh) -> list[SpanEnd]:
+        """Lay rods from a frame along all that follows this mesh, as far as gears hand it on."""
+        points: list[SpanEnd] = []
+        scale, before = 1.0, TIE
+        while True:
+            forward = frame == mesh.other_frame
+            radius, next_radius = mesh.other_radius, mesh.radius
+            if not forward:
+                radius, next_radius = next_radius, radius
+            start = self._at_gear(frame, scale * radius)
+            frame = mesh.frame if forward else mesh.other_frame
+            arm = -scale * next_radius
+            end = self._at_gear(frame, arm)
+            gear = self._gears.get(frame)
+            after = TIE if gear is None else GearSheave(gear, arm, self._gravity)
+            index = len(self.spans)
+            rods = self._lay_rod(mesh, start, end, before, after, scale if forward else -scale)
+            self._rods[mesh.gear] = Rods(*(rods if forward else rods[::-1]), scale)
+            points += [start, end]
+            self._ends.append(End(rods[0], index, -1.0, start))
+            self._ends.append(End(rods[1], len(self.spans) - 1, 1.0, end))
+            if isinstance(before, GearSheave):
+                before.other = rods[0]
+                self._part_at(before, before.one, rods[0])
+            if not isinstance(after, GearSheave):
+                return points
+            before, after.one = after, rods[1]
+            mesh = next(m for m in meshes_of(self.scene, frame) if m.gear != mesh.gear)
+            scale = arm / (mesh.other_radius if frame == mesh.other_frame else mesh.radius)
 
-    def at_mesh(self, mesh: Mesh) -> tuple[RopeSpan, RopeSpan]:
-        """The parts of the rod by which two gears mesh: at the other gear, and at the one whose key
-        the mesh is. Each pulls the other gear along `mesh.along`, and that one against it."""
-        found = [span for span in self.spans if span.rope == f"{mesh.gear} mesh" and span.toothed]
-        return found[0], found[-1]
+    def _at_gear(self, frame: str, drum_radius: float) -> SpanEnd:
+        """A rod's end that is wound on a gear; of one that is a sheave, beside the frames."""
+        of = "" if frame in self._gears else frame
+        return SpanEnd(of, 0.0, 0.0, 0.0, 0.0, drum_radius=drum_radius)
+
+    def _lay_rod(
+        self,
+        mesh: Mesh,
+        start: SpanEnd,
+        end: SpanEnd,
+        before: Sheave,
+        after: Sheave,
+        scale: float,
+    ) -> tuple[RopeSpan, RopeSpan]:
+        """Lay the rod by which two gears mesh, in two parts where that loses work; gives the first
+        and the last. A pull of 1 in it is one of `scale` along `mesh.along` where it starts."""
+        name = f"{mesh.gear} mesh"
+        if mesh.efficiency == 1.0:
+            rod = _toothed(name, 1, start, end, before, after, mesh, scale)
+            self.spans.append(rod)
+            return rod, rod
+        share = (1.0 - mesh.efficiency) / (1.0 + mesh.efficiency)
+        turning = 1.0 / (scale * mesh.radius)
+        node = Sheave(mesh.gear, 0, share, POST_MASS, turning, pinned=False, loses_to=name)
+        node.rounded = TOOTH_ROUNDED
+        middle = SpanEnd("", 0.0, 0.0, mesh.at.x, mesh.at.y, at_x=mesh.at.x, at_y=mesh.at.y)
+        one = _toothed(name, 1, start, middle, before, node, mesh, scale)
+        other = _toothed(name, 2, middle, end, node, after, mesh, scale)
+        self.spans += [one, other]
+        self._part_at(node, one, other)
+        self._meshing.append(Meshing(node, one, other, mesh.efficiency))
+        return one, other
+
+    def _part_at(self, sheave: Sheave, one: RopeSpan, other: RopeSpan) -> None:
+        """Let a sheave part two spans."""
+        self.sheaves.append(sheave)
+        self._incoming.append(one)
+        self._outgoing.append(other)
+
+    def tooth_forces(self, mesh: Mesh) -> tuple[float, float]:
+        """What the teeth of a mesh exert, N: on the other gear along `mesh.along`, and on the one
+        whose key it is against that."""
+        rods = self._rods[mesh.gear]
+        return rods.scale * rods.at_other.tension, rods.scale * rods.at_gear.tension
+
+    def gear_sheave(self, frame: str) -> GearSheave:
+        """The sheave that a gear between two others is."""
+        found = [s for s in self.sheaves if isinstance(s, GearSheave) and s.block == frame]
+        return found[0]
 
     def _slipping_at(self, line: Line, index: int) -> Slipping:
         """The post at this waypoint of a rope that has just been reeved so far."""
@@ -896,7 +1046,7 @@ class Ropes:
             along = x * sheave.load_x + y * sheave.load_y
             before = sheave.friction_own / sheave.q
             after = sheave.load_x * sheave.own_x + sheave.load_y * sheave.own_y
-            if load - along + abs(after - before) > LOAD_CHANGED * load + 1e-12:
+            if load - along + abs(after - before) > bearing.tolerance * load + 1e-12:
                 if load > 0.0:
                     sheave.load_x, sheave.load_y = x / load, y / load
                 changed = True
@@ -1035,10 +1185,23 @@ class Ropes:
                 sheave.load_x, sheave.load_y = had.load_x, had.load_y
 
 
+def meshes_of(scene: Scene, frame: str) -> list[Mesh]:
+    """The meshes of the gears on a spindle."""
+    return [mesh for mesh in scene.meshes if frame in (mesh.frame, mesh.other_frame)]
+
+
 def _toothed(
-    name: str, number: int, start: SpanEnd, end: SpanEnd, before: Sheave, after: Sheave, mesh: Mesh
+    name: str,
+    number: int,
+    start: SpanEnd,
+    end: SpanEnd,
+    before: Sheave,
+    after: Sheave,
+    mesh: Mesh,
+    scale: float,
 ) -> RopeSpan:
     """A part of the rod by which two gears mesh, a metre long."""
+    stiffness = TOOTH_STIFFNESS / (scale * scale)
     span = RopeSpan(
         name,
         number,
@@ -1047,14 +1210,14 @@ def _toothed(
         before,
         after,
         0.0,
-        TOOTH_STIFFNESS,
+        stiffness,
         TOOTH_LAG,
         math.inf,
         True,
         True,
     )
-    span.x, span.y, span.length, span.natural = mesh.along.x, mesh.along.y, 1.0, 1.0
-    span.stiffness = TOOTH_STIFFNESS
+    span.x, span.y, span.length, span.natural = scale * mesh.along.x, scale * mesh.along.y, 1.0, 1.0
+    span.stiffness = stiffness
     return span
 
 

@@ -62,6 +62,10 @@ TOOTH_STIFFNESS: Final = 1e8
 TOOTH_LAG: Final = 0.01
 """s. Its damping, as a rope's: rate of stretch counts this much as stretch."""
 
+TOOTH_ROUNDED: Final = 1e-14
+"""Share of tooth forces by which what they differ by may be rounding: by so much a mesh at rest
+would for ever be found to slide the other way than was assumed."""
+
 POST_MASS: Final = 1e-6
 """kg. Rope that slips on a post has no inertia: with a milligram the equations can be
 solved, and at 1 m/s^2 it takes a millionth of a newton."""
@@ -79,6 +83,9 @@ would for ever be found to slide the other way than was assumed."""
 LOAD_CHANGED: Final = 1e-5
 """Share of an axle's load. A step in which one was assumed otherwise by more is solved anew: where
 something is let go friction would lag behind by a step and be wrong for good by an impulse."""
+
+LOAD_TURNED: Final = 1e-7
+"""Share of a spindle's load that may lie across the direction it was assumed in."""
 
 LONGEST_RUN: Final = 600.0
 """s."""

@@ -66,10 +66,13 @@ class Simulation:
             [settings.ITERATIONS, *(body.iterations() for body in self.bodies)]
         )
         self._solved = [body for body in self.bodies if isinstance(body, SolvedBody)]
+        self._coupled = [body for body in self.bodies if not body.is_sheave]
         self._active = [body for body in self.bodies if not body.is_passive]
         self._damped = [body for body in self.bodies if body.is_damped]
         self._with_contacts = [body for body in self.bodies if body.has_contacts]
         self.ropes = Ropes(scene, self.bodies, step)
+        for body in self.bodies:
+            body.join(self.ropes)
         self.hand = HandMotion(scene) if scene.hand is not None else None
         self.applied_force: AppliedForce | None = None
         self._pulled: MovingBody | None = None
@@ -145,7 +148,7 @@ class Simulation:
     def predict_positions(self) -> None:
         """Find how the ropes run at the positions pymunk will next solve at."""
         dt = self.dt
-        for body in self.bodies:
+        for body in self._coupled:
             x, y, angle = body.position
             vx, vy, spin = body.velocity
             body.predicted = (x + dt * vx, y + dt * vy, angle + dt * spin)
@@ -184,7 +187,7 @@ class Simulation:
         at_once = released and (not self.scene.moves or self.scene.moves[0].kind == "let go")
         if released:
             for body in self.bodies:
-                body.clamped = body.is_clamped_for_release
+                body.clamp()
         clamped = any(body.clamped for body in self.bodies)
         # Bearings let the rope run meanwhile: the start must not depend on how it came to rest.
         self.ignore_friction(not with_friction)
@@ -261,7 +264,7 @@ class Simulation:
         self.predict_positions()
 
     def _step(self, settling: bool, kept: float = 1.0) -> None:
-        ropes, bodies = self.ropes, self.bodies
+        ropes, bodies = self.ropes, self._coupled
         self.predict_positions()
         self._move_hand(settling)
         for body in self._active:
@@ -291,7 +294,7 @@ class Simulation:
                 solved.exert()
             self.space.step(self.dt)
         ropes.advance()
-        for body in bodies:
+        for body in self.bodies:
             body.take_velocity(kept)
         if settling:
             for sheave in ropes.sheaves:
@@ -330,7 +333,7 @@ class Simulation:
         """Find the force of somebody who pulls at a part: a damped spring, no stiffer than the part
         can bear."""
         if self._pulled is not None:
-            self._pulled.applied_force = ZERO
+            self._pulled.pull(ZERO)
             self._pulled = None
         if self.applied_force is None:
             return
@@ -345,7 +348,7 @@ class Simulation:
             stiffness * apart.x - damping * (vx - spin * arm.y),
             stiffness * apart.y - damping * (vy + spin * arm.x),
         )
-        body.applied_force = (force.x, force.y, arm.cross(force) if body.rotates else 0.0)
+        body.pull((force.x, force.y, arm.cross(force) if body.rotates else 0.0))
 
     # Changing it while it runs.
 

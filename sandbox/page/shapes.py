@@ -37,8 +37,8 @@ FIELD = (96.0, 84.0)
 """mm. What the bench itself, with all that moves on it, may measure on the page's sheet."""
 LONGEST = 32.0
 """mm. Of the longest force arrow."""
-SHIFT, ROTATION, SPIN, SLIDE = Vector(2e-3, 3e-3), 1e-2, 0.3, 2e-3
-"""How far things are moved to see what follows: m, m, rad, rad, m."""
+SHIFT, ROTATION, SPIN, SLIDE, SWING = Vector(2e-3, 3e-3), 1e-2, 0.3, 2e-3, 1.0
+"""How far things are moved to see what follows: m, m, rad, rad, m, rad."""
 SAME = 2e-3
 """mm. Places this near are the same."""
 ARC_POINTS = 13
@@ -48,7 +48,9 @@ ROPES = "ropes"
 
 class Carrier(NamedTuple):
     """What carries a shape: "bench", "hung" from a point of a frame, "rotating" with it, "sliding"
-    with a wedge, or along "span" of a rope; and the sheave that it spins with."""
+    with a wedge or a jaw, or along "span" of a rope; seen from the side of a screw, "swung" round
+    with it, "marked" on its front, or "stretched" from its axis to where it has swung; and the
+    sheave that it spins with."""
 
     kind: str
     of: str = ""
@@ -88,7 +90,8 @@ class Words(NamedTuple):
 @dataclass(frozen=True)
 class Drawn:
     """A machine's drawing: its structure, and then its numbers, mm, in that order: four for each
-    carrier (the point that hangs, or how far it slides for each metre that a wedge is driven; the
+    carrier (the point that hangs, how far it slides for each metre that a wedge is driven, or
+    across the sheet from where it points at the reader until it points across; the
     centre that spins, or where along a span and how long),
     then the points of every shape from its carrier."""
 
@@ -130,7 +133,7 @@ def draw(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> Draw
             carriers.append(carrier)
             numbers.append(at)
         at = numbers[number]
-        local = found.local(entry, carrier, at)
+        local = found.local(index, carrier, at)
         points += [value for point in local for value in point]
         if entry.form == "circle":
             points.append(entry.radius)
@@ -240,6 +243,7 @@ class _Carriage:
         self.rotated: dict[str, list[_Entry]] = {}
         self.spun: dict[str, list[_Entry]] = {}
         self.slid: dict[str, list[_Entry]] = {}
+        self.swung: dict[str, list[_Entry]] = {}
 
         def sketch(moment: Snapshot) -> list[_Entry]:
             return _Sketch(scene, moment, view, display).entries
@@ -251,7 +255,10 @@ class _Carriage:
             if frame.turns and not frame.upright:
                 round_ = pose._replace(angle=pose.angle + ROTATION)
                 self.rotated[name] = sketch(_moved(scene, snapshot, name, round_))
-            if frame.kind == "wedge":
+            if frame.kind == "screw":
+                swung = pose._replace(angle=pose.angle + SWING)
+                self.swung[name] = sketch(_moved(scene, snapshot, name, swung))
+            if frame.slides:
                 driven = pose._replace(angle=pose.angle + SLIDE)
                 self.slid[name] = sketch(_moved(scene, snapshot, name, driven))
         for name, angle in snapshot.turns.items():
@@ -280,6 +287,16 @@ class _Carriage:
         for name, moved in self.slid.items():
             if (step := _whole_step(entry, moved[index])) is not None:
                 return Carrier("sliding", name), (1.0 / SLIDE) * step
+        for name, moved in self.swung.items():
+            there = moved[index]
+            if len(entry.points) == len(there.points) and _far(entry, there) > SAME:
+                if entry.form != "circle" and _whole_step(entry, there) is None:
+                    return Carrier("stretched", name), Vector(0.0, 0.0)
+                angle = self.snapshot.poses[name].angle
+                swing = math.sin(angle + SWING) - math.sin(angle)
+                step = there.points[0] - entry.points[0]
+                kind = "swung" if entry.form == "circle" else "marked"
+                return Carrier(kind, name), Vector(step.x / swing, 0.0)
         for name, moved in self.shifted.items():
             if not self._follows(entry, moved[index]):
                 continue
@@ -339,6 +356,8 @@ class _Carriage:
             return self.view(span.start + hangs.x * gap)
         pose = self.snapshot.poses[carrier.of]
         at = self.view(Vector(pose.x, pose.y))
+        if carrier.kind in ("swung", "marked"):
+            return at + math.sin(pose.angle) * hangs
         return at + hangs.rotated(pose.angle) if carrier.kind == "hung" else at
 
     def _angle(self, carrier: Carrier) -> float:
@@ -352,9 +371,15 @@ class _Carriage:
         return 0.0
 
     def local(
-        self, entry: _Entry, carrier: Carrier, at: tuple[float, float, float, float]
+        self, index: int, carrier: Carrier, at: tuple[float, float, float, float]
     ) -> list[Vector]:
-        """An entry's points as its carrier sees them."""
+        """An entry's points as its carrier sees them; of what is stretched, pointing across."""
+        entry = self.still.entries[index]
+        if carrier.kind == "stretched":
+            pose = self.snapshot.poses[carrier.of]
+            whole, axis = math.sin(pose.angle + SWING), self.view(Vector(pose.x, pose.y))
+            points = [p - axis for p in self.swung[carrier.of][index].points]
+            return [Vector(p.x / whole, p.y) for p in points]
         origin, angle = self._origin(carrier, Vector(at[0], at[1])), self._angle(carrier)
         found = [(p - origin).rotated(-angle) for p in entry.points]
         if carrier.spin:

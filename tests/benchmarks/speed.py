@@ -3,10 +3,10 @@
     python tests/benchmarks/speed.py [--out FILE.json]
 
 In one run, on one core: processor seconds for each simulated second and the error of the effort (or
-acceleration) against theory at several steps; tackles of 1 to 12 sheaves; a frame's worth of every
-shipped scene; theory and charts of a six-part tackle; and beside them bare pymunk, MuJoCo on the
-same machine without bearing friction, and SciPy's solve_ivp on the same ropes and sheaves. Only
-ratios within one run mean anything.
+acceleration) against theory at several steps; tackles of 1 to 12 sheaves and trains of gears; a
+frame's worth of every shipped scene; theory and charts of a six-part tackle; and beside them bare
+pymunk, MuJoCo on the same machine without bearing friction, and SciPy's solve_ivp on the same ropes
+and sheaves. Only ratios within one run mean anything.
 
 Bare pymunk is taken in three ways: as many bodies and joints as the machine has (each sheave a body
 on a pivot with a motor for its bearing); the machine's own space (its bodies, joints, shapes and
@@ -51,6 +51,11 @@ FAMILIES = {
     "tackle on tackle": "tackle_on_tackle",
     "ramp": "sled_drawn_up",
     "tackle up a ramp": "tackle_up_a_ramp",
+    "winch": "hand_winch",
+    "geared winch": "crab_winch",
+    "one sheave": "movable_sheave",
+    "screw": "quick_screw",
+    "wedge": "wedge_under_a_keel",
 }
 
 
@@ -92,6 +97,45 @@ def tackle(sheaves: int, bearing: float = 0.2) -> scene.Scene:
                     "travel": "40 cm",
                 }
             },
+        }
+    )
+
+
+def train(gears: int, efficiency: float = 1.0) -> scene.Scene:
+    """A winch with so many gears, each on a spindle of its own, between its crank and its drum."""
+    radius, mesh = 3.0, {"module": "3 mm", "mesh_efficiency": efficiency}
+    between = {
+        f"idler_{i}": mesh
+        | {
+            "meshes": f"idler_{i - 1}" if i > 1 else "first",
+            "direction": "0 deg",
+            "teeth": 20,
+            "bearing_friction": 0.2,
+        }
+        for i in range(1, gears + 1)
+    }
+    last = f"idler_{gears}" if gears else "first"
+    spindle = {"bearing_friction": 0.2, "hauls": "anticlockwise"}
+    # Each gear turns the other way than the one before.
+    drum = spindle | {"wheel": "6 cm", "hauls": "anticlockwise" if gears % 2 else "clockwise"}
+    return scene.parse(
+        {
+            "scene": {"title": f"{gears} gears", "watch": "The cost.", "mode": "raising"},
+            "wheel_and_axle": {
+                "crank": spindle | {"at": ["0 cm", "1 m"], "wheel": "5 cm", "axle": "1.5 cm"},
+                "drum": drum | {"at": [f"{2 * radius * (gears + 1)} cm", "1 m"]},
+            },
+            "gear": {
+                "first": {"on": "crank", "teeth": 20, "module": "3 mm"},
+                **between,
+                "last": mesh | {"on": "drum", "meshes": last, "teeth": 20},
+            },
+            "weight": {"load": {"mass": "1 kg", "at": ["plumb", "50 cm"]}},
+            "rope": {
+                "rode": {"reeve": ["load", "drum.axle"]},
+                "tail": {"reeve": ["crank.wheel", "hand"]},
+            },
+            "hand": {"hand": {"at": ["plumb", "60 cm"], "travel": "30 cm"}},
         }
     )
 
@@ -358,6 +402,25 @@ def main() -> None:
     exponent = float(np.polyfit(np.log(counts), np.log(costs), 1)[0])
     report["exponent"] = exponent
     console.print(f"Cost grows as (sheaves)^{exponent:.2f}.\n")
+
+    table = Table("gears", "µs a step", "each whose mesh loses work, µs a step")
+    report["gears"] = []
+    for gears in range(6):
+        spent, losing = of_engine(train(gears), 1 / 500), of_engine(train(gears, 0.95), 1 / 500)
+        report["gears"].append({"gears": gears, "cost": spent, "losing": losing})
+        table.add_row(str(gears), f"{1e6 * spent:.1f}", f"{1e6 * losing:.1f}")
+    console.print(table)
+    each = {
+        "sheave": np.polyfit(counts[:6], costs[:6], 1)[0],
+        "gear": np.polyfit(range(6), [row["cost"] for row in report["gears"]], 1)[0],
+        "gear whose mesh loses work": np.polyfit(
+            range(6), [row["losing"] for row in report["gears"]], 1
+        )[0],
+    }
+    report["each"] = {name: float(spent) for name, spent in each.items()}
+    for name, spent in each.items():
+        console.print(f"Another {name}: {1e6 * spent:.1f} µs a step.")
+    console.print()
 
     table = Table("engine, four parts", "step or tolerance", "CPU s a simulated s", "error")
     report["beside"] = []

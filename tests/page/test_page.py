@@ -6,6 +6,7 @@ import base64
 import hashlib
 import html
 import json
+import math
 import os
 import random
 import re
@@ -21,13 +22,16 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
+from sandbox import engine
 from sandbox import page as pages
 from sandbox.cli import app
 from sandbox.lab.class_work import deal, record, record_writer, review, virtual_bench
+from sandbox.language.display import Display
 from sandbox.language.words import LANGUAGES
 from sandbox.live import page as live_page
 from sandbox.page import grid as grids
 from sandbox.page import page as page_module
+from sandbox.page import shapes
 from sandbox.page.grid import BOUND, Grid
 from sandbox.page.pack import packed, unpacked
 from sandbox.page.words import said
@@ -168,7 +172,7 @@ def test_hidden_values_are_not_in_plain_sight() -> None:
     assert not any(force["part"] == "bag" for force in told["drawing"]["forces"])
     assert [force["kind"] for force in told["drawing"]["forces"]] == ["effort"]
     assert all(channel["name"] != "weight" for channel in told["recording"]["once"])
-    shown = [line["text"] for label in told["drawing"]["labels"] for line in label["lines"]]
+    shown = [line["text"] for label in told["told"]["en"]["labels"] for line in label["lines"]]
     assert "bag ?" in shown and "bearing ?" in shown
     assert len(told["told"]["en"]["hidden"]) == 2
 
@@ -179,6 +183,27 @@ def test_a_page_winds_no_rope_on_an_upright_drum() -> None:
     for name, rope, radius in (("jack_under_a_keel", "walk", 0.0), ("hand_winch", "tail", 0.16)):
         told = {each["rope"]: each["waypoints"] for each in page_module.ropes(bench(name).scene)}
         assert near(told[rope][0][0], radius, rel=1e-12)
+
+
+def test_a_jacks_bar_swings_round_with_its_screw() -> None:
+    """Pointing at the reader as the page begins, the bar reaches its whole length across once it
+    has turned a quarter: its end is swung there, and the bar stretched to it."""
+    scene = bench("jack_under_a_keel").scene
+    run = grids.run_given(scene).recording
+    view = grids.view_of(scene, run.snapshots, 10.0)
+    drawn = grids.draw(scene, run.snapshots[0], view, grids.DISPLAY)
+    reach = 0.08 * view.scale  # the scene's bar
+    carriers = drawn.structure.carriers
+    (end,) = (i for i, carrier in enumerate(carriers) if carrier.kind == "swung")
+    assert near(abs(drawn.numbers[4 * end]), reach, rel=1e-9)
+    at, widths = 4 * len(carriers), []
+    for shape in drawn.structure.shapes:
+        count = 2 * shape.points + (shape.form == "circle")
+        if carriers[shape.carrier].kind == "stretched":
+            widths.append(np.ptp(drawn.numbers[at : at + 2 * shape.points : 2]))
+        at += count
+    assert any(near(float(width), reach, rel=1e-9) for width in widths), widths
+    assert {carrier.of for carrier in carriers if carrier.kind in ("marked", "swung")} == {"jack"}
 
 
 def test_what_is_hidden_cannot_be_varied() -> None:
@@ -242,6 +267,28 @@ def test_a_page_speaks_every_language_without_identifiers() -> None:
         assert not re.search(r"\b[a-z]\w*\.[a-z]\w+", " ".join([told["title"], *names])), code
     assert there["told"]["es"]["names"]["hand.force"].startswith("Esfuerzo")
     assert there["words"]["es"]["Reason"] == "Razón"
+
+
+def test_a_drawings_words_and_numbers_are_the_languages() -> None:
+    """What is written on the drawing is there in every language, alike but for its words, with its
+    own decimal sign."""
+    english, spanish = (held(text("lever_first_class"))["told"][code] for code in ("en", "es"))
+    shapes = [
+        [
+            (len(label["lines"]), [line["key"] for line in label["lines"]])
+            for label in each["labels"]
+        ]
+        for each in (english, spanish)
+    ]
+    assert shapes[0] == shapes[1]
+    lines = [line for label in spanish["labels"] for line in label["lines"]]
+    written = [
+        *spanish["bars"],
+        *(text for line in lines for text in (line["text"], *line.get("texts", ()))),
+    ]
+    assert any(re.search(r"\d,\d", text) for text in written)
+    assert not any(re.search(r"\d\.\d", text) for text in written)
+    assert spanish["mode"] == "subiendo" and spanish["forces"]["weight"] == "peso"
 
 
 def test_hostile_titles_and_labels_stay_text() -> None:
@@ -502,3 +549,18 @@ def test_load_is_the_scene_of_the_page() -> None:
     assert told["scene"]["text"] == path.read_text("utf-8")
     assert told["scene"]["sha256"] == hashlib.sha256(path.read_bytes()).hexdigest()
     assert told["predict"][0]["name"] == load(path).about.predict[0]
+
+
+def test_the_jaws_of_a_splitting_wedge_slide_apart_on_a_page() -> None:
+    """The page moves the left jaw by -tan 11 deg and the right one by +tan 11 deg for each
+    millimetre of the sheet that the wedge goes down, which itself hangs from its frame."""
+    mould = load(find_scene("parting_a_mould"))
+    shots = engine.run(mould, duration=0.1).snapshots
+    view = shapes.view_of(mould, shots, 50.0)
+    drawn = shapes.draw(mould, shots[0], view, Display())
+    carriers = drawn.structure.carriers
+    across = [drawn.numbers[4 * i] for i, c in enumerate(carriers) if c.kind == "sliding"]
+    slope = math.tan(math.radians(11)) * view.scale
+    assert len(across) == 2 and near(min(across), -slope, rel=1e-6)
+    assert near(max(across), slope, rel=1e-6)
+    assert any((c.kind, c.of) == ("hung", "splitter") for c in carriers)

@@ -253,7 +253,7 @@ class Slider(BodyOnRamp):
         gain = (fx * x + (fy - self.mass * self.gravity) * y) / self.mass
         velocity = vx * up_x + vy * up_y + self.dt * gain
         self.free_velocity = (velocity * up_x, velocity * up_y, 0.0)
-        self.freedoms = [Freedom((up_x, up_y, 0.0), (x, y, 0.0), self.mass)]
+        self.freedoms = [Freedom((up_x, up_y, 0.0), self.mass, (x, y, 0.0))]
 
     def update_contacts(self) -> bool:
         """With all that is now applied to it, does what was assumed of it hold?
@@ -339,12 +339,12 @@ class Roller(BodyOnRamp):
             along = (up_x + friction * normal_x, up_y + friction * normal_y, 0.0)
             about = (moment * normal_x, moment * normal_y, 1.0)
             return [
-                Freedom((up_x, up_y, 0.0), along, self.mass),
-                Freedom((0.0, 0.0, 1.0), about, self.moment_of_inertia),
+                Freedom((up_x, up_y, 0.0), self.mass, along),
+                Freedom((0.0, 0.0, 1.0), self.moment_of_inertia, about),
             ]
         # Rotation goes with the distance, one turn to its circumference.
         rolling = (up_x, up_y, math.copysign(1.0 / radius, -up_x))
-        return [Freedom(rolling, rolling, self.mass + self.moment_of_inertia / radius**2)]
+        return [Freedom(rolling, self.mass + self.moment_of_inertia / radius**2)]
 
     def update_contacts(self) -> bool:
         """Was it wrongly assumed to stick or to slide? Gives True, having assumed otherwise."""

@@ -218,7 +218,7 @@ class Bar(SolvedBody):
             return self.unconstrained[1:]
         inertia = self.moment_of_inertia + self.mass * (arm_x * arm_x + arm_y * arm_y)
         direction = (-arm_y, arm_x, 1.0)
-        return [Freedom(direction, direction, inertia)]
+        return [Freedom(direction, inertia)]
 
     def exert(self) -> None:
         """Give its fulcrum's bearing the friction of what it bears."""

@@ -32,10 +32,10 @@ from sandbox.engine.bodies import (
     MovingBody,
     Readout,
 )
+from sandbox.engine.driven import DrivenBody
 from sandbox.engine.events import Log
 from sandbox.engine.loads import NUT, NUT_GUIDE, Load
 from sandbox.engine.parts import entry
-from sandbox.engine.rising import RisingBody, upward
 from sandbox.engine.settings import ROUNDED
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
@@ -44,7 +44,7 @@ from sandbox.scene.facts import SCREWED_HOME, SCREWED_OUT
 from sandbox.scene.parts import Screw
 
 
-class ScrewInNut(RisingBody):
+class ScrewInNut(DrivenBody):
     """A screw, which turns and rises."""
 
     def __init__(self, bench: Workbench, frame: Frame, part: Screw) -> None:
@@ -59,15 +59,21 @@ class ScrewInNut(RisingBody):
             scale=rise,
         )
         self._nut = part.nut
-        self._mean_radius = part.mean_radius
-        self._lead_angle = math.atan2(rise, part.mean_radius)
-        self._friction_angle = math.atan2(part.thread_friction, math.cos(part.flank_angle))
+        lead_angle = math.atan2(rise, part.mean_radius)
+        friction_angle = math.atan2(part.thread_friction, math.cos(part.flank_angle))
         self._collar_arm = part.collar_friction * part.collar_radius
         """The moment of its friction for each newton on the collar, m."""
+        self._arms = [
+            part.mean_radius * math.tan(lead_angle + flank * friction_angle)
+            + flank * self._collar_arm
+            for flank in (-1, 0, 1)
+        ]
+        """For each newton in its thread the moment of that on it, m, as it comes down, is at rest
+        or rises while it presses on its nut."""
         self._pressing = 1
         """+1 where it presses on its nut, -1 where ropes lift it off that."""
         self._arm = 0.0
-        """For each newton in its thread the moment of that on it, m."""
+        """The present one of them."""
 
     # A step.
 
@@ -77,9 +83,7 @@ class ScrewInNut(RisingBody):
         if self._slides_free:
             self._arm = self._rise
         else:
-            flank = sense * self._pressing
-            angle = self._lead_angle + flank * self._friction_angle
-            self._arm = self._mean_radius * math.tan(angle) + flank * self._collar_arm
+            self._arm = self._arms[1 + sense * self._pressing]
         self._take_inertia(self._arm)
 
     def _taken(self, load: float, _aside: float) -> float:
@@ -92,7 +96,7 @@ class ScrewInNut(RisingBody):
         self._answer(self._sliding)
         gain = self._arm * (self.applied_force[1] - self.mass * self.gravity) / self._inertia
         self.free_velocity = self._moving(self.velocity[2] + self.dt * gain)
-        self.freedoms = [Freedom((0.0, self._rise, 1.0), (0.0, self._arm, 1.0), self._inertia)]
+        self.freedoms = [Freedom((0.0, self._rise, 1.0), self._inertia, (0.0, self._arm, 1.0))]
 
     def _assumed_wrongly(self, load: float, _aside: float) -> bool:
         """Whether the other flank bears."""
@@ -133,10 +137,11 @@ class ScrewInNut(RisingBody):
     def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what thread, collar and the end of its thread dissipated in the step just taken, J:
         together what its nut and collar took from it."""
-        lost = self._lost(dissipation)
+        way = self.dt * self._mean_speed()
+        lost = self._lost(dissipation, way)
         if not self._rough:
             return
-        collar = self.dt * self._collar_arm * abs(self.reaction[1] * self.mean_velocity[2])
+        collar = self._collar_arm * abs(self.reaction[1] * way)
         dissipation[f"{self.name} collar"] += collar
         dissipation[f"{self.name} thread"] += lost - collar
 
@@ -146,21 +151,4 @@ def _body(bench: Workbench, _scene: Scene, frame: Frame) -> MovingBody:
     return ScrewInNut(bench, frame, frame.part)
 
 
-def _rotating(_scene: Scene, screw: Screw) -> entry.Rotating:
-    return entry.Rotating(frames=(screw.name,) if screw.has_friction else ())
-
-
-ENTRY = entry.Entry[Screw](
-    fixture=entry.no_fixture,
-    body=_body,
-    meter=entry.no_meter,
-    fixed_mass=entry.no_mass,
-    acceleration=upward,
-    swings=False,
-    rotation_is="turn",
-    is_displaced=entry.never_displaced,
-    has_friction=entry.has_friction,
-    must_break_loose=entry.no_static_friction,
-    rotating=_rotating,
-    follows_stretch=False,
-)
+ENTRY = entry.of_driven(_body, "turn")

@@ -37,10 +37,10 @@ from sandbox.engine.bodies import (
     MovingBody,
     Readout,
 )
+from sandbox.engine.driven import DrivenBody
 from sandbox.engine.events import LIFTED_OFF, Log
 from sandbox.engine.loads import FACE, FOLLOWER_GUIDE, Load
 from sandbox.engine.parts import entry
-from sandbox.engine.rising import RisingBody, upward
 from sandbox.engine.settings import ROUNDED
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
@@ -71,7 +71,7 @@ class Sliding:
         return (load + self.guide * aside) / self.bears
 
 
-class WedgeUnderFollower(RisingBody):
+class WedgeUnderFollower(DrivenBody):
     """A wedge and its follower, as a body that rises, and whose angle is how far it is driven."""
 
     def __init__(self, bench: Workbench, frame: Frame, part: Wedge) -> None:
@@ -87,23 +87,35 @@ class WedgeUnderFollower(RisingBody):
         self._part = part
         self._way = 1.0 if part.points == "right" else -1.0
         self._weight = part.wedge_mass * self.gravity
+        name = frame.name
+        self._face_bin, self._floor_bin = f"{name} face", f"{name} floor"
+        self._guide_bin = f"{name} guide"
+        """Where what they dissipate is entered."""
         self._aside = 1.0
         """The sign of what presses its follower on the guide, the way it is driven positive."""
         self._lifted = self._was_lifted = False
         """Whether its follower is off it."""
-        self._now = Sliding(part, 0.0, 1.0)
+        self._as_driven = [Sliding(part, sense, 1.0) for sense in (-1.0, 0.0, 1.0)]
+        self._against = [Sliding(part, sense, -1.0) for sense in (-1.0, 0.0, 1.0)]
+        """Coming out, held and driven in, its follower pressed aside as it is driven, and against
+        that."""
+        self._now = self._as_driven[1]
+        self._face_share = math.sin(math.atan(part.face_friction)) / math.cos(part.angle)
+        """What its face dissipates for each newton in it and metre it is driven."""
         self._is_rigid = True
         """Whether its friction counts all that its face bears."""
 
     # A step.
 
-    @property
-    def _slides_free(self) -> bool:
-        return self._ignored or self._lifted or not self._rough
+    def ignore_friction(self, ignored: bool) -> None:
+        """Let it run free, as it may while the machine comes to rest; or no longer."""
+        super().ignore_friction(ignored)
+        self._slides_free = self._slides_free or self._lifted
 
     def _answer(self, sense: int) -> None:
         """Find how it slides so, and its inertia with what it carries."""
-        self._now = Sliding(self._part, 0.0 if self._slides_free else sense, self._aside)
+        index = 1 if self._slides_free else 1 + sense
+        self._now = (self._as_driven if self._aside > 0.0 else self._against)[index]
         self._is_rigid = self._take_inertia(self._now.arm)
 
     def _taken(self, load: float, aside: float) -> float:
@@ -120,7 +132,7 @@ class WedgeUnderFollower(RisingBody):
         self.free_velocity = self._moving(self.velocity[2] - self.dt * taken / self._inertia)
         arm, guide = self._now.arm, self._now.guide
         self.freedoms = [
-            Freedom((0.0, self._rise, 1.0), (-arm * guide * self._way, arm, 1.0), self._inertia)
+            Freedom((0.0, self._rise, 1.0), self._inertia, (-arm * guide * self._way, arm, 1.0))
         ]
 
     def _assumed_wrongly(self, load: float, aside: float) -> bool:
@@ -131,7 +143,7 @@ class WedgeUnderFollower(RisingBody):
         rounded = ROUNDED * self.mass * self.gravity
         face = self._now.face(load, aside)
         if face < -rounded:
-            self._lifted = True
+            self._lifted = self._slides_free = True
             return True
         if (face * self._now.along + aside) * self._aside < -rounded and self._now.guide:
             self._aside = -self._aside
@@ -164,22 +176,15 @@ class WedgeUnderFollower(RisingBody):
         load, aside = self.reaction[1], self._way * self.total_force[0]
         if self._sliding or self._slides_free or self.clamped:
             return self._now, self._now.face(load, aside)
-        drive, sense = self.total_force[2] + self._stop, 0.0
-        low, high = -1.0, 1.0
-        for _ in range(40):
-            sense = 0.5 * (low + high)
-            self._now = self._held(sense, load, aside)
-            low, high = (
-                (sense, high) if self._taken(load, self.total_force[0]) < drive else (low, sense)
-            )
+        self._share_out(load, self.total_force[0], self.total_force[2] + self._stop)
         return self._now, self._now.face(load, aside)
 
-    def _held(self, share: float, load: float, aside: float) -> Sliding:
+    def _hold(self, share: float, load: float, aside: float) -> None:
+        aside *= self._way
         for side in (self._aside, -self._aside):
-            held = Sliding(self._part, share, side)
+            self._now = held = Sliding(self._part, share, side)
             if (held.face(load, aside) * held.along + aside) * side >= 0.0:
                 break
-        return held
 
     def read(self, pose: Pose, readout: Readout) -> None:
         """Enter the force in its face."""
@@ -216,23 +221,25 @@ class WedgeUnderFollower(RisingBody):
         """Enter what face, floor, guide and the end of its travel dissipated in the step just
         taken, J: each from the force in its face, but where it came to a stop within the step what
         its supports took altogether, shared as that is."""
-        lost, speed = self._lost(dissipation), self.mean_velocity[2]
-        if not self._rough or speed == 0.0:
+        way = self.dt * self._mean_speed()
+        lost = self._lost(dissipation, way)
+        if not self._rough or way == 0.0:
             return
         part, now = self._part, self._now
-        aside, way = self._way * self.total_force[0], abs(self.dt * speed)
-        face = abs(now.face(self.reaction[1], aside))
-        shares = {
-            "face": face * math.sin(math.atan(part.face_friction)) / math.cos(part.angle),
-            "floor": part.floor_friction * (face * now.down + self._weight),
-            "guide": part.guide_friction * abs(face * now.along + aside) * self._rise,
-        }
-        total = way * sum(shares.values())
+        aside, way = self._way * self.total_force[0], abs(way)
+        force = abs(now.face(self.reaction[1], aside))
+        face = self._face_share * force
+        floor = part.floor_friction * (force * now.down + self._weight)
+        guide = part.guide_friction * abs(force * now.along + aside) * self._rise
+        total = way * (face + floor + guide)
         slid = self._sliding and self._is_rigid and not self._slides_free
         share = way if slid or total == 0.0 else way * lost / total
-        for name, each in shares.items():
-            if each:
-                dissipation[f"{self.name} {name}"] += share * each
+        if face:
+            dissipation[self._face_bin] += share * face
+        if floor:
+            dissipation[self._floor_bin] += share * floor
+        if guide:
+            dissipation[self._guide_bin] += share * guide
 
 
 def _body(bench: Workbench, _scene: Scene, frame: Frame) -> MovingBody:
@@ -240,21 +247,4 @@ def _body(bench: Workbench, _scene: Scene, frame: Frame) -> MovingBody:
     return WedgeUnderFollower(bench, frame, frame.part)
 
 
-def _rotating(_scene: Scene, wedge: Wedge) -> entry.Rotating:
-    return entry.Rotating(frames=(wedge.name,) if wedge.has_friction else ())
-
-
-ENTRY = entry.Entry[Wedge](
-    fixture=entry.no_fixture,
-    body=_body,
-    meter=entry.no_meter,
-    fixed_mass=entry.no_mass,
-    acceleration=upward,
-    swings=False,
-    rotation_is="driven",
-    is_displaced=entry.never_displaced,
-    has_friction=entry.has_friction,
-    must_break_loose=entry.no_static_friction,
-    rotating=_rotating,
-    follows_stretch=False,
-)
+ENTRY = entry.of_driven(_body, "driven")

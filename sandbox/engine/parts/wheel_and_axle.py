@@ -12,7 +12,6 @@ sheave's. Where friction holds it, it has no freedom at all.
 from __future__ import annotations
 
 import math
-from typing import Final
 
 from sandbox.engine.bodies import (
     ALONG_X,
@@ -23,25 +22,57 @@ from sandbox.engine.bodies import (
     Dissipation,
     Freedom,
     MovingBody,
+    Planar,
     Readout,
 )
 from sandbox.engine.events import Log
 from sandbox.engine.friction import breaks_loose
 from sandbox.engine.loads import AXLE, BEARING, BEARING_FRICTION, Load
 from sandbox.engine.parts import entry
+from sandbox.engine.settings import LOAD_TURNED
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
 from sandbox.facts import Fact
 from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.parts import PinnedPart, WheelAndAxle
 
-TURNED: Final = 1.0 - 1e-7
-"""Cosine of the angle by which a load's direction may have changed in a step before the step is
-solved anew."""
+
+class TurningInPlace(MovingBody):
+    """What rotates in a fixed bearing, and nothing else."""
+
+    def constraints(self) -> list[Constraint]:
+        """Its bearing, in two directions."""
+        at = Vector(self.position[0], self.position[1])
+        return [Constraint(at, ALONG_X), Constraint(at, ALONG_Y)]
+
+    def _bearing_force(self) -> Planar:
+        """What its bearing exerted on it in the step just taken: all that keeps it in its place,
+        and the moment of its friction."""
+        return self.reaction
+
+    def read(self, pose: Pose, readout: Readout) -> None:
+        """Enter the force of its bearing."""
+        x, y, _ = self._bearing_force()
+        force = Vector(x, y)
+        readout.readings[f"{self.name}.reaction"] = force.norm
+        readout.forces.append(Force("reaction", self.name, pose.point(ORIGIN), force))
+
+    def supporting_loads(self) -> list[Load]:
+        """What its bearing exerted on it in the step just taken."""
+        x, y, friction = self._bearing_force()
+        at = self.pose(0.0).point(ORIGIN)
+        return [
+            Load(BEARING(), "reaction", at, Vector(x, y)),
+            Load(BEARING_FRICTION(), "friction", at, Vector(0.0, 0.0), friction),
+        ]
+
+    def pivot(self) -> tuple[Fact, Vector]:
+        """Its axle."""
+        return AXLE(), self.pose(0.0).point(ORIGIN)
 
 
-class Spindle(MovingBody):
-    """A wheel and axle, or a gear on a spindle of its own, that stays in its place and rotates."""
+class Spindle(TurningInPlace):
+    """A wheel and axle, or a gear on a spindle of its own, with ropes and teeth in any number."""
 
     def __init__(self, bench: Workbench, scene: Scene, frame: Frame) -> None:
         super().__init__(bench, frame, frame.moment_of_inertia)
@@ -59,11 +90,6 @@ class Spindle(MovingBody):
         """The direction in which its bearing is loaded."""
         self._friction = 0.0
         """N m."""
-
-    def constraints(self) -> list[Constraint]:
-        """Its bearing, in two directions."""
-        at = Vector(self.position[0], self.position[1])
-        return [Constraint(at, ALONG_X), Constraint(at, ALONG_Y)]
 
     def ignore_friction(self, ignored: bool) -> None:
         """Let its bearing run free, as it may while the machine comes to rest; or no longer."""
@@ -84,7 +110,7 @@ class Spindle(MovingBody):
         own = twist - arm * (self._nx * tx + self._ny * (ty - weight))
         self.free_velocity = (0.0, 0.0, self.velocity[2] + self.dt * own / self.moment_of_inertia)
         projection = (-arm * self._nx, -arm * self._ny, 1.0)
-        self.freedoms = [Freedom((0.0, 0.0, 1.0), projection, self.moment_of_inertia)]
+        self.freedoms = [Freedom((0.0, 0.0, 1.0), self.moment_of_inertia, projection)]
 
     def update_contacts(self) -> bool:
         """Does what was assumed of its friction hold, with all that is now applied?
@@ -99,7 +125,7 @@ class Spindle(MovingBody):
         self._friction = -self._sliding * limit
         if self.clamped or self._friction_arm == 0.0:
             return False
-        if load < TURNED * math.hypot(fx, fy):
+        if load < (1.0 - LOAD_TURNED) * math.hypot(fx, fy):
             return True
         if self._sliding == 0:
             self._friction = -drive
@@ -130,27 +156,6 @@ class Spindle(MovingBody):
                 log.note(limit.reason)
                 if limit.empty:
                     log.parted.append(limit.rope)
-
-    def read(self, pose: Pose, readout: Readout) -> None:
-        """Enter the force of its bearing."""
-        force = Vector(*self.reaction[:2])
-        readout.readings[f"{self.name}.reaction"] = force.norm
-        readout.forces.append(Force("reaction", self.name, pose.point(ORIGIN), force))
-
-    def supporting_loads(self) -> list[Load]:
-        """What its bearing exerted on it in the step just taken: all that keeps it in its place,
-        and its friction."""
-        x, y, _ = self.total_force
-        at = self.pose(0.0).point(ORIGIN)
-        force = Vector(-x, self.mass * self.gravity - y)
-        return [
-            Load(BEARING(), "reaction", at, force),
-            Load(BEARING_FRICTION(), "friction", at, Vector(0.0, 0.0), self._friction),
-        ]
-
-    def pivot(self) -> tuple[Fact, Vector]:
-        """Its axle."""
-        return AXLE(), self.pose(0.0).point(ORIGIN)
 
     def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what its bearing dissipated in the step just taken, J."""

@@ -8,6 +8,7 @@ from sandbox.scene.keys import (
     DRUMS,
     FRICTION,
     JACK_DRUMS,
+    JAWS,
     REQUIRED,
     WEDGE_ENDS,
     Instrument,
@@ -33,6 +34,7 @@ from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
 from sandbox.scene.parts.screw import Screw
+from sandbox.scene.parts.splitting_wedge import SplittingWedge
 from sandbox.scene.parts.wedge import Wedge
 from sandbox.scene.parts.weight import Weight
 from sandbox.scene.parts.wheel_and_axle import WheelAndAxle
@@ -42,6 +44,7 @@ __all__ = [
     "DRUMS",
     "FRICTION",
     "JACK_DRUMS",
+    "JAWS",
     "KINDS",
     "RENAMED",
     "REQUIRED",
@@ -69,6 +72,7 @@ __all__ = [
     "Rope",
     "Rule",
     "Screw",
+    "SplittingWedge",
     "StopPeg",
     "Wedge",
     "Weight",
@@ -104,6 +108,7 @@ KINDS: dict[str, type[Part]] = {
         Post,
         Screw,
         Wedge,
+        SplittingWedge,
         Rope,
         Ramp,
         Body,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from sandbox.scene import Scene
@@ -19,6 +20,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    SplittingWedge,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -36,6 +38,7 @@ from sandbox.theory.parts import (
     rope,
     rule,
     screw,
+    splitting_wedge,
     wedge,
     weight,
     wheel_and_axle,
@@ -50,6 +53,7 @@ PARTS: Registry = {
     Post: post.THEORY,
     Screw: screw.THEORY,
     Wedge: wedge.THEORY,
+    SplittingWedge: splitting_wedge.THEORY,
     Rope: rope.THEORY,
     Ramp: ramp.THEORY,
     Body: body.THEORY,
@@ -59,6 +63,9 @@ PARTS: Registry = {
     Gauge: gauge.THEORY,
     Rule: rule.THEORY,
 }
+
+_BODIES: Mapping[type[Part], FrameTheory[Any]] = {splitting_wedge.Jaw: splitting_wedge.JAW}
+"""The answers of what is no part of a scene, but of a part that is several bodies."""
 
 _ORDER = {kind: number for number, kind in enumerate(PARTS)}
 
@@ -70,7 +77,7 @@ def theory_of(part: SomePart) -> PartTheory[SomePart]:
 
 def frame_theory(part: SomePart) -> FrameTheory[SomePart]:
     """The answers of a part that is a frame. Raises TypeError for a kind that never is one."""
-    found = PARTS[type(part)].frame
+    found = _BODIES.get(type(part)) or PARTS[type(part)].frame
     if found is None:
         raise TypeError(f"{part.name} is no frame")
     return found

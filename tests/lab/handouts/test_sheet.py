@@ -7,12 +7,10 @@ import math
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -35,12 +33,8 @@ from sandbox.scene import Scene, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.theory import predict
-from tests.browsers import chromium
 from tests.catalogue import Blank, entries, read, translated
 from tests.tolerance import near
-
-if TYPE_CHECKING:
-    from playwright.sync_api import Browser
 
 NAMES = [path.stem for path in shipped_scenes()]
 MOST_PAGES = 2
@@ -136,6 +130,8 @@ def test_the_working_ends_where_theory_does(name: str):
         ("sled_held", {"slip.static_friction": 0.4, "slip.angle": 0.6}),
         ("lowering_a_barrel", {"upper.bearing_friction": 0.3}),
         ("tackle_up_a_ramp", {"head.sheave_mass": 0.3, "moving.bearing_friction": 0.4}),
+        ("parting_a_mould", {"splitter.guide_friction": 0.2, "splitter.angle": 0.7}),
+        ("wedge_between_two_planks", {"splitter.floor_friction": 0.0, "splitter.angle": 0.5}),
         ("tackle_on_tackle", {"foot.sheave_mass": 0.5, "traveller.bearing_friction": 0.4}),
     ],
 )
@@ -635,18 +631,12 @@ CUT = """([width, height]) => {
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """Headless Chromium."""
-    with chromium() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
 def tab(browser):  # type: ignore[no-untyped-def]
     """One tab for every sheet, which each replaces whole."""
     opened = browser.new_page()
     opened.emulate_media(media="print")
-    return opened
+    yield opened
+    opened.close()
 
 
 def problems(tab, text: str, paper: handout.PaperSize) -> tuple[list[str], int]:  # type: ignore[no-untyped-def]
