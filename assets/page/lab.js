@@ -27,7 +27,7 @@ import { say, sayCount } from "./words.js";
  *   dealt: boolean, scene: {name: string, sha256: string, text: string},
  *   predict: Asked[], instruments: Instrument[], chance: import("./dial.js").Chance,
  *   worked: {hand: string | null, load: string | null, weight: number | null,
- *   efforts: {reading: string, zero: number}[], raising: boolean},
+ *   efforts: {reading: string, force: string, zero: number}[], raising: boolean},
  *   limits: import("./record.js").Limits, units: Units, spellings: Record<string, string>,
  *   axes: Axis[], given: Record<string, string>, feedback: string | null, attempt: number,
  *   recording: import("./recording.js").Packed, drawing: import("./sheet.js").Drawing}} Bench */
@@ -610,8 +610,8 @@ export class Lab {
       if (value !== null) found.set(quantity, value);
     }
     if (!hand) return found;
-    for (const { reading, zero } of efforts) {
-      if (found.has(reading)) found.set(`${hand}.force`, found.get(reading) - zero);
+    for (const { reading, force, zero } of efforts) {
+      if (found.has(reading)) found.set(force, found.get(reading) - zero);
     }
     const effort = found.get(`${hand}.force`), travel = found.get(`${hand}.travel`);
     const rise = found.get(`${load}.rise`);

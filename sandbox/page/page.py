@@ -310,8 +310,13 @@ def _worked(bench: Bench) -> dict[str, Any]:
         "load": scene.load,
         "weight": scene.load_mass * scene.about.gravity if known else None,
         "efforts": [
-            {"reading": f"{gauge.name}.reading", "zero": gauge.zero}
+            {
+                "reading": f"{gauge.name}.{word}reading",
+                "force": f"{scene.hand.name if scene.hand else ''}.{word}force",
+                "zero": gauge.zero,
+            }
             for gauge in virtual_bench.effort_gauges(bench)
+            for word in virtual_bench.EDGES
         ],
         "raising": scene.about.mode == "raising",
     }

@@ -170,6 +170,20 @@ QUANTITIES: dict[str, Quantity] = {
         units.FORCE,
         "N",
     ),
+    "least_reading": Quantity(
+        label("force meter reading, {part}, just before it slips back"),
+        label("Force meter reading, {part}, just before it slips back"),
+        label("Force meter reading, “{part}”, eased off, just before the load slips back"),
+        units.FORCE,
+        "N",
+    ),
+    "greatest_reading": Quantity(
+        label("force meter reading, {part}, just before it starts"),
+        label("Force meter reading, {part}, just before it starts"),
+        label("Force meter reading, “{part}”, pulled harder, just before the load starts"),
+        units.FORCE,
+        "N",
+    ),
     "velocity_ratio": Quantity(
         label("velocity ratio"),
         label("Velocity ratio (effort distance / load distance)"),

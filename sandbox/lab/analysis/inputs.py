@@ -257,7 +257,7 @@ def gauge_of(scene: Scene, quantity: str) -> Gauge | None:
     its part of the rope. None for other quantities."""
     part, _, word = quantity.rpartition(".")
     gauges = scene.of(Gauge)
-    if word == "reading":
+    if word.endswith("reading"):
         return next(gauge for gauge in gauges if gauge.name == part)
     if scene.hand is None or part != scene.hand.name or not word.endswith("force"):
         return None

@@ -52,6 +52,10 @@ STICKING_SPEED = 0.03
 1/e. Common practice, no source."""
 
 
+EDGES = ("", "least_", "greatest_")
+"""What of an effort a gauge reads: the pull itself, and between which two a machine is held."""
+
+
 @dataclass(frozen=True)
 class Look:
     """One look at an instrument. Places are in divisions from the low end of its scale."""
@@ -128,7 +132,7 @@ def read_off(run: engine.Recording) -> dict[str, float]:
     measured = engine.measure(run)
     if measured.refusal is not None:
         raise Unanswerable(SIMULATION_REFUSES(reason=measured.refusal))
-    return measured.quantities
+    return measured.quantities | engine.readings_at_slip(run.scene, run.step)
 
 
 def sticking(scene: Scene) -> dict[str, float]:
@@ -282,8 +286,10 @@ def worked_out(bench: Bench, readings: Mapping[str, float]) -> dict[str, float]:
     if hand is None:
         return found
     for gauge in effort_gauges(bench):
-        if f"{gauge.name}.reading" in readings:
-            found[f"{hand.name}.force"] = readings[f"{gauge.name}.reading"] - gauge.zero
+        for word in EDGES:
+            if f"{gauge.name}.{word}reading" in readings:
+                reading = readings[f"{gauge.name}.{word}reading"]
+                found[f"{hand.name}.{word}force"] = reading - gauge.zero
     effort, travel = found.get(f"{hand.name}.force"), found.get(f"{hand.name}.travel")
     rise = found.get(f"{load}.rise")
     if travel is not None and rise:

@@ -347,10 +347,9 @@ class _Columns:
             yield self.of_force(say("least effort that holds"), None)
             yield self.of_force(say("greatest effort that holds"), None)
         for gauge in gauges:
-            least = say("least effort that holds, “{gauge}”", gauge=gauge.name)
-            yield self.of_force(least, gauge.graduation)
-            most = say("greatest effort that holds, “{gauge}”", gauge=gauge.name)
-            yield self.of_force(most, gauge.graduation)
+            for word in ("least_reading", "greatest_reading"):
+                heading = self.display.quantity(f"{gauge.name}.{word}")
+                yield self.of_force(heading, gauge.graduation)
 
     def worked(self) -> Iterable[TableColumn]:
         """Those of a stroke of the hand."""
