@@ -24,8 +24,10 @@ from sandbox.engine.meter import Meter
 from sandbox.engine.parts import entry_of
 from sandbox.engine.release import stretch_ropes
 from sandbox.engine.rope_solver import SHORTEST, Ropes
+from sandbox.engine.timer import Timer
 from sandbox.engine.workbench import Workbench
 from sandbox.scene import Pose, Scene, Unanswerable, Vector
+from sandbox.scene.parts import Stopwatch
 
 
 @dataclass(frozen=True)
@@ -77,6 +79,10 @@ class Simulation:
             meter = entry_of(part).meter(scene, self.ropes, part)
             if meter is not None:
                 self.meters.append(meter)
+        released = scene.about.mode == "released"
+        self.timers = [
+            Timer(watch, self.body(watch.times), step) for watch in scene.of(Stopwatch) if released
+        ]
         self.predict_positions()
         self._refuse_indeterminate()
 
@@ -370,6 +376,10 @@ class Simulation:
         if self.hand is not None:
             for end in self.ropes.hand_ends:
                 end.span.drawn = end.along_heading(self.hand.velocity_x, self.hand.velocity_y)
+        ran = {timer.name: timer for timer in old.timers}
+        for timer in self.timers:
+            if timer.name in ran:
+                timer.go_on_from(ran[timer.name])
         self.log.go_on_from(old.log)
         applied = old.applied_force
         self.applied_force = applied if applied and applied.frame in self.scene.frames else None
@@ -418,3 +428,5 @@ class Simulation:
             log.parted.clear()
         for meter in self.meters:
             meter.watch(log)
+        for timer in self.timers:
+            timer.watch(self.time)

@@ -19,6 +19,7 @@ from sandbox.drawing.strokes import Box
 from sandbox.lab.class_work import record as records
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import Bench
+from sandbox.lab.timing import timed
 from sandbox.lab.wording import has_name, named_value, spoken
 from sandbox.language.display import Display
 from sandbox.language.words import LANGUAGES, Language
@@ -298,6 +299,7 @@ def _instrument(found: virtual_bench.Instrument) -> dict[str, Any]:
         "low": found.low,
         "division": found.division,
         "divisions": found.divisions,
+        "scatter": found.scatter,
     }
 
 
@@ -319,6 +321,15 @@ def _worked(bench: Bench) -> dict[str, Any]:
             for word in virtual_bench.EDGES
         ],
         "raising": scene.about.mode == "raising",
+        "timed": [
+            {
+                "time": each.time,
+                "distance": each.distance,
+                "acceleration": each.acceleration,
+                "sign": each.sign,
+            }
+            for each in timed(scene)
+        ],
     }
 
 

@@ -184,6 +184,20 @@ QUANTITIES: dict[str, Quantity] = {
         units.FORCE,
         "N",
     ),
+    "time": Quantity(
+        label("stopwatch reading, {part}"),
+        label("Stopwatch reading, {part}"),
+        label("Stopwatch reading, “{part}”: how long from rest to the mark"),
+        units.TIME,
+        "s",
+    ),
+    "timed_distance": Quantity(
+        label("distance timed by {part}"),
+        label("Distance timed by {part}"),
+        label("Distance timed by “{part}”, from rest to the mark"),
+        units.LENGTH,
+        "m",
+    ),
     "velocity_ratio": Quantity(
         label("velocity ratio"),
         label("Velocity ratio (effort distance / load distance)"),

@@ -12,7 +12,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.facts import Fact
-from sandbox.scene import Frame, Scene, Unanswerable, Vector
+from sandbox.scene import Frame, Scene, Unanswerable
 from sandbox.scene.quantities import kind_of
 from sandbox.theory import facts
 from sandbox.theory.equations import RANK, Machine, only_pulls
@@ -43,6 +43,7 @@ from sandbox.theory.state import (
     hand_pull,
     measured,
 )
+from sandbox.theory.timing import times
 
 ZERO = 1e-13
 """Beside the machine's weight, that times a metre, g and a radian: less is rounding alone."""
@@ -595,15 +596,16 @@ def _let_go(scene: Scene) -> Prediction:
         if state.machine.frictional:
             # Within what the ropes stretch, friction may hold a bar at any tilt.
             quantities = _without_tilts(quantities)
-        notes = reading_notes(scene, quantities) + friction_notes(state)
+        notes = reading_notes(scene, quantities) + friction_notes(state) + times(state)[1]
         return Prediction("holds", quantities, notes)
-    quantities = _without_tilts(measured(state)) | moving
+    timed, untimed = times(state)
+    quantities = _without_tilts(measured(state)) | moving | timed
     notes = tuple(
         facts.STARTS_SLACK(rope=line.rope)
         for line in scene.lines
         if line not in state.machine.lines and only_pulls(scene, line)
     )
-    notes += tipping(state, facts.TIPS_ABOUT) + friction_notes(state)
+    notes += tipping(state, facts.TIPS_ABOUT) + friction_notes(state) + untimed
     return Prediction("accelerates", quantities, notes)
 
 

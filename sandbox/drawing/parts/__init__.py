@@ -15,6 +15,7 @@ from sandbox.drawing.parts import (
     rope,
     rule,
     screw,
+    stopwatch,
     wedge,
     weight,
     wheel_and_axle,
@@ -33,6 +34,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -53,6 +55,7 @@ PARTS: Registry = {
     Weight: weight.DRAWING,
     Gauge: gauge.DRAWING,
     Rule: rule.DRAWING,
+    Stopwatch: stopwatch.DRAWING,
     Hand: hand.DRAWING,
 }
 """In the order in which they are drawn, one over another."""

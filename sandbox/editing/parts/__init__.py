@@ -15,6 +15,7 @@ from sandbox.editing.parts import (
     rope,
     rule,
     screw,
+    stopwatch,
     wedge,
     weight,
     wheel_and_axle,
@@ -33,6 +34,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -54,5 +56,6 @@ PARTS: Registry = {
     Hand: hand.EDITING,
     Gauge: gauge.EDITING,
     Rule: rule.EDITING,
+    Stopwatch: stopwatch.EDITING,
 }
 """In the order in which something to tie a new rope to is looked for."""

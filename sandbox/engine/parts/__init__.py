@@ -19,6 +19,7 @@ from sandbox.engine.parts import (
     rope,
     rule,
     screw,
+    stopwatch,
     wedge,
     weight,
     wheel_and_axle,
@@ -38,6 +39,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -60,6 +62,7 @@ ENTRIES: Mapping[type[Part], Entry[Any]] = MappingProxyType(
         Hand: hand.ENTRY,
         Gauge: gauge.ENTRY,
         Rule: rule.ENTRY,
+        Stopwatch: stopwatch.ENTRY,
     }
 )
 """By class."""

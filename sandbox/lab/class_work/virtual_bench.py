@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from statistics import NormalDist
 
@@ -24,9 +24,10 @@ from sandbox.lab.class_work.record import Record
 from sandbox.lab.parts import entry_of
 from sandbox.lab.parts.entry import FORMS
 from sandbox.lab.parts.entry import Instrument as Instrument
+from sandbox.lab.timing import timed
 from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities, revised
-from sandbox.scene.parts import Gauge, Rule
+from sandbox.scene.parts import Gauge, Rule, Stopwatch
 
 BENCH_STEP, BENCH_SAMPLE = 5e-3, 2e-2
 """s. The engine's step and sample on the bench: a reading needs no more than a tenth of a division,
@@ -132,7 +133,13 @@ def read_off(run: engine.Recording) -> dict[str, float]:
     measured = engine.measure(run)
     if measured.refusal is not None:
         raise Unanswerable(SIMULATION_REFUSES(reason=measured.refusal))
-    return measured.quantities | engine.readings_at_slip(run.scene, run.step)
+    never = dict.fromkeys((q for t in run.scene.of(Stopwatch) for q in _shown(run.scene, t)), 0.0)
+    return never | measured.quantities | engine.readings_at_slip(run.scene, run.step)
+
+
+def _shown(scene: Scene, watch: Stopwatch) -> Iterator[str]:
+    """What a stopwatch and its rule show; nothing where what is timed never comes to the mark."""
+    return (f"{watch.name}.{word}" for word in watch.quantities(scene))
 
 
 def sticking(scene: Scene) -> dict[str, float]:
@@ -178,6 +185,10 @@ def looks(
             instrument.division
         )
         pointer = min(max(place, 0.0), float(instrument.divisions))
+        if instrument.form == "stopwatch":
+            # It shows the divisions that have passed, however it is looked at.
+            found[name] = Look(instrument, math.floor(pointer), math.floor(pointer), 0.0)
+            continue
         angle = EYE * _normal(*words, "eye") + eye
         shift = GAP * math.tan(math.radians(max(-80.0, min(80.0, angle)))) / DIVISION
         # Seen from the right, a pointer above its scale covers a mark further to the left.
@@ -188,6 +199,8 @@ def looks(
 def _as_it_moves(
     scene: Scene, instrument: Instrument, value: float, stuck: float, words: tuple[object, ...]
 ) -> float:
+    if instrument.form == "stopwatch":
+        return value and value + instrument.scatter * _normal(*words, "reaction")
     division = units.read(f"{instrument.division!r} {instrument.unit}", instrument.dimension)
     if instrument.form != "dial":
         return value + PLACING * division * _normal(*words, "placing")
@@ -217,6 +230,9 @@ def text_scale(look: Look, display: Display) -> str:
     a dial, which it hides when the eye is square to the scale.
     """
     i = look.instrument
+    if i.form == "stopwatch":
+        name = display.heading(i.quantity, unit=False)
+        return f"{name}: {display.numeral(number_at(i, round(look.seen)))} {i.unit}"
     every = 5 if i.divisions >= 5 else 1
     seen = min(max(look.seen, 0.0), float(i.divisions))
     # The piece begins at a mark that does not depend closely on where the pointer is.
@@ -254,8 +270,11 @@ def _column(place: float, first: int) -> int:
 
 
 def number_at(instrument: Instrument, mark: int) -> str:
-    """What is written at a mark of the scale."""
-    return f"{round(instrument.low + mark * instrument.division, 9):g}"
+    """What is written at a mark of the scale, or shown by a stopwatch."""
+    value = round(instrument.low + mark * instrument.division, 9)
+    if instrument.form == "stopwatch":
+        return f"{value:.{max(0, math.ceil(-math.log10(instrument.division) - 1e-9))}f}"
+    return f"{value:g}"
 
 
 # What readings come to.
@@ -277,11 +296,16 @@ def effort_gauges(bench: Bench) -> list[Gauge]:
 def worked_out(bench: Bench, readings: Mapping[str, float]) -> dict[str, float]:
     """Quantities a student would work out from the readings (SI) of a trial, those included.
 
-    The effort is what the gauge in the hand's own part of the rope reads, less its zero; the ratios
-    follow from it, the distances, and the load's weight where that is not hidden. Where the load is
-    read not to rise there is neither advantage nor efficiency, as in theory.
+    An acceleration is that of what goes a distance from rest in a time. The effort is what the
+    gauge in the hand's own part of the rope reads, less its zero; the ratios follow from it, the
+    distances, and the load's weight where that is not hidden. Where the load is read not to rise
+    there is neither advantage nor efficiency, as in theory.
     """
     scene, found = bench.scene, dict(readings)
+    for each in timed(scene):
+        if readings.get(each.time, 0.0) > 0.0 and each.distance in readings:
+            times = readings[each.time], readings[each.distance]
+            found[each.acceleration] = each.worked_out(*times)
     hand, load = scene.hand, scene.load
     if hand is None:
         return found

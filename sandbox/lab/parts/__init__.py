@@ -20,6 +20,7 @@ from sandbox.lab.parts import (
     rope,
     rule,
     screw,
+    stopwatch,
     wedge,
     weight,
     wheel_and_axle,
@@ -40,6 +41,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -62,6 +64,7 @@ ENTRIES: Mapping[type[Part], PartEntry[Any]] = MappingProxyType(
         Hand: hand.ENTRY,
         Gauge: gauge.ENTRY,
         Rule: rule.ENTRY,
+        Stopwatch: stopwatch.ENTRY,
     }
 )
 """By class, in the order in which a list of apparatus names them."""

@@ -33,6 +33,7 @@ from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
 from sandbox.scene.parts.screw import Screw
+from sandbox.scene.parts.stopwatch import Stopwatch
 from sandbox.scene.parts.wedge import Wedge
 from sandbox.scene.parts.weight import Weight
 from sandbox.scene.parts.wheel_and_axle import WheelAndAxle
@@ -70,6 +71,7 @@ __all__ = [
     "Rule",
     "Screw",
     "StopPeg",
+    "Stopwatch",
     "Wedge",
     "Weight",
     "WheelAndAxle",
@@ -112,6 +114,7 @@ KINDS: dict[str, type[Part]] = {
         Hand,
         Gauge,
         Rule,
+        Stopwatch,
     )
 }
 """Every kind of part by the word for it in scene files."""

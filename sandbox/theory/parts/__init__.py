@@ -19,6 +19,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -36,6 +37,7 @@ from sandbox.theory.parts import (
     rope,
     rule,
     screw,
+    stopwatch,
     wedge,
     weight,
     wheel_and_axle,
@@ -58,6 +60,7 @@ PARTS: Registry = {
     Hand: hand.THEORY,
     Gauge: gauge.THEORY,
     Rule: rule.THEORY,
+    Stopwatch: stopwatch.THEORY,
 }
 
 _ORDER = {kind: number for number, kind in enumerate(PARTS)}
