@@ -1,4 +1,4 @@
-"""What moves, as pymunk bodies, and what its supports leave it of its freedom.
+"""What moves, and what its supports leave it of its freedom.
 
 The ropes are solved before pymunk solves joints and contacts, so they have to know how each frame
 will answer a force while its supports hold. A frame has three velocities: x, y and angular. Its
@@ -9,7 +9,9 @@ it; what is clamped has none.
 
 `MovingBody` has what is common to all. Each kind of part that moves has its own subclass, in
 `parts`; a step asks it, in this order, to `begin`, to `prepare`, to `update_contacts` as often as
-that changes anything, to `exert` and to `take_velocity`.
+that changes anything, and to `take_velocity`. What has joints or touches something is a
+`SolvedBody`, which pymunk moves; it is asked to `exert` before pymunk's step. All else moves
+itself, as pymunk would: velocities change by force over mass, places by the velocities before.
 """
 
 from __future__ import annotations
@@ -69,7 +71,7 @@ class Freedom:
 
 
 class MovingBody:
-    """One frame as a pymunk body, with the joints and shapes that hold it."""
+    """One frame, and what holds it."""
 
     def __init__(self, bench: Workbench, frame: Frame, moment_of_inertia: float) -> None:
         self.bench, self.frame = bench, frame
@@ -79,18 +81,10 @@ class MovingBody:
         self.moment_of_inertia = moment_of_inertia
         """About its centre of mass, kg m^2; 0 where it does not rotate."""
         self.rotates = moment_of_inertia > 0.0
-        self.body = pymunk.Body(frame.mass, moment_of_inertia or math.inf)
-        self.body.position = frame.pose.point(frame.centre)
-        self.body.angle = frame.pose.angle
-        bench.space.add(self.body)
-        self.shape: pymunk.Shape | None = None
-        """None where it can touch nothing."""
-        self.supported = True
-        """Whether anything but ropes can hold it."""
         self.has_contacts = False
         """Whether `update_contacts` has anything to decide."""
         self.is_passive = False
-        """Whether `begin`, `exert` and `watch` have nothing to do."""
+        """Whether `begin`, `watch` and `dissipate` have nothing to do."""
         self.is_damped = False
         """Whether `damp` has anything to do."""
         self.clamped = False
@@ -115,15 +109,21 @@ class MovingBody:
         self.total_force = ZERO
         """All that is applied to it over the step, ropes included."""
         self.reaction = ZERO
-        """What pymunk's joints and contacts exerted on it in the last step."""
-        self.support = ZERO
-        self.support_before = ZERO
-        """The acceleration that they gave it, less what answered the ropes, m/s^2 and rad/s^2: in
-        the last step, and in the one before."""
-        self.position = ZERO
-        """Of its centre of mass, and its angle, as pymunk has them."""
+        """What its joints, contacts and bearings exerted on it in the last step."""
+        self.is_stopped = False
+        """Whether its stop, a floor or a board, is assumed to push in this step. A stop may only
+        push: its force and the velocity away from it are complementary, each of them zero or
+        greater, and never both."""
+        self.was_stopped = False
+        self.least_velocity = 0.0
+        """Away from the stop, in the next step, so that it is not run into: m/s."""
+        self.stop_force = 0.0
+        """What the stop exerts, away from it, N."""
+        x, y = frame.pose.point(frame.centre)
+        self.position = (x, y, frame.pose.angle)
+        """Of its centre of mass, and its angle: half a step before the time of its velocity."""
         self.predicted = ZERO
-        """The same where pymunk will have them when it next solves."""
+        """The same half a step after that time."""
         self.unconstrained = [
             Freedom(direction, direction, inertia)
             for direction, inertia in (
@@ -168,13 +168,11 @@ class MovingBody:
 
     # Where it is.
 
-    def find_position(self) -> None:
-        """Read where pymunk has it."""
-        x, y = self.body.position
-        self.position = (x, y, self.body.angle if self.rotates else self.frame.pose.angle)
+    def place(self) -> None:
+        """Be where its position says, and have the velocity that it says."""
 
     def pose(self, half: float) -> Pose:
-        """Where its frame is at the present time, `half` a step after pymunk's position."""
+        """Where its frame is at the present time, `half` a step after its position."""
         x, y, angle = self.position
         vx, vy, spin = self.velocity
         angle += half * spin
@@ -182,47 +180,44 @@ class MovingBody:
         return Pose(x + half * vx - shift.x, y + half * vy - shift.y, angle)
 
     def stop(self, half: float) -> None:
-        """Stop where it is at the present time, `half` a step after pymunk's position."""
+        """Stop where it is at the present time, `half` a step after its position."""
         x, y, angle = self.position
         vx, vy, spin = self.velocity
-        body = self.body
-        body.position, body.velocity = (x + half * vx, y + half * vy), (0.0, 0.0)
-        if self.rotates:
-            body.angle, body.angular_velocity = angle + half * spin, 0.0
+        self.position = (x + half * vx, y + half * vy, angle + half * spin)
         self.velocity = self.velocity_before = ZERO
-        self.find_position()
+        self.place()
 
     def rest(self) -> None:
         """Have no velocity, where it is."""
-        self.body.velocity, self.body.angular_velocity = (0.0, 0.0), 0.0
         self.velocity = self.velocity_before = ZERO
         self.damping_moment = 0.0
 
     def unclamp(self) -> None:
         """Be free again after having been held as drawn."""
-        if self.clamped:
-            self.clamped = False
-            self.support = self.support_before = ZERO
+        self.clamped = False
 
     def go_on_from(self, old: MovingBody) -> None:
         """Go on from where this frame had got to in a machine whose scene was changed since."""
         self._take_motion(old)
-        self.body.angular_velocity = old.body.angular_velocity
-        self.find_position()
+        self.place()
         self._clear_obstacles()
-        self.bench.space.reindex_shapes_for_body(self.body)
-        self.find_position()
-        self.velocity = self.velocity_before = (*self.body.velocity, self.body.angular_velocity)
+        self.place()
+        self.velocity_before = self.velocity
         self.reaction, self.damping_moment = old.reaction, old.damping_moment
-        self.support, self.support_before = old.support, old.support_before
+        self.is_stopped = self.was_stopped = old.is_stopped
 
     def _take_motion(self, old: MovingBody) -> None:
         """Take over how far it has come from its start, and its velocity."""
         start = old.frame.pose
-        moved = Vector(*old.body.position) - start.point(old.frame.centre)
-        self.body.position = Vector(*self.body.position) + moved
-        self.body.angle += old.body.angle - start.angle
-        self.body.velocity = old.body.velocity
+        x, y, angle = old.position
+        from_x, from_y = start.point(old.frame.centre)
+        own_x, own_y, own_angle = self.position
+        self.position = (
+            own_x + (x - from_x),
+            own_y + (y - from_y),
+            own_angle + (angle - start.angle),
+        )
+        self.velocity = old.velocity
 
     def _clear_obstacles(self) -> None:
         """Come out of what has been moved into its place meanwhile."""
@@ -236,31 +231,8 @@ class MovingBody:
         """Find the moment of its rotational damping over the next step."""
 
     def prepare(self) -> None:
-        """Find its freedoms for the next step, and its velocity after it if no rope pulled.
-
-        With W the mobility of a free frame and V that of the frame as it is held, a force F of the
-        ropes gives it V F instead of W F. What else joints and contacts caused in the last step,
-        `support` = W (reaction) + (W - V) F, is expected of them again.
-        """
-        dt = self.dt
-        if self.clamped:
-            self.free_velocity, self.freedoms = ZERO, []
-            return
-        self.freedoms = self._freedoms()
-        vx, vy, spin = self.velocity
-        fx, fy, moment = self.applied_force
-        moment += self.damping_moment
-        gain = moment / self.moment_of_inertia if self.rotates else 0.0
-        now, before = self.support, self.support_before
-        self.free_velocity = (
-            vx + dt * (fx / self.mass + _smaller(now[0], before[0])),
-            vy + dt * (fy / self.mass - self.gravity + _smaller(now[1], before[1])),
-            spin + dt * (gain + _smaller(now[2], before[2])),
-        )
-
-    def _freedoms(self) -> list[Freedom]:
-        """The degrees of freedom that its supports leave it."""
-        return self.unconstrained
+        """Find its freedoms for the next step, and its velocity after it if no rope pulled."""
+        raise NotImplementedError
 
     def velocity_under(self, force: Planar) -> Planar:
         """The velocity it would have after the step under this force of the ropes."""
@@ -289,42 +261,22 @@ class MovingBody:
         """
         return False
 
-    def exert(self) -> None:
-        """Give pymunk what the contacts that it does not solve itself exert over the step."""
+    def update_stop(self, velocity: float, force: float) -> bool:
+        """Find what the stop exerts under this velocity and other force away from it; gives True,
+        having assumed otherwise, where that is not as was assumed."""
+        wanted = self.mass * (self.least_velocity - velocity) / self.dt - force
+        # What rounding leaves is neither a push nor a pull.
+        rounded = ROUNDED * (abs(force) + self.mass * self.gravity)
+        if self.is_stopped != (wanted > 0.0) and abs(wanted) > rounded:
+            self.is_stopped = not self.is_stopped
+            return True
+        self.stop_force = max(0.0, wanted) if self.is_stopped else 0.0
+        return False
 
     def take_velocity(self, kept: float) -> None:
-        """Read the velocity pymunk found, `kept` being the share left of it, and from its change
-        what its joints and contacts exerted."""
-        dt = self.dt
-        body = self.body
-        if self.clamped:
-            body.velocity, body.angular_velocity = (0.0, 0.0), 0.0
-        elif kept != 1.0:
-            body.velocity = body.velocity * kept
-            body.angular_velocity *= kept
-        vx, vy = body.velocity
-        spin = body.angular_velocity if self.rotates else 0.0
-        ux, uy, before = self.velocity_before = self.velocity
-        self.velocity = (vx, vy, spin)
-        if self.shape is None:
-            # Nothing pushes it off the path that its velocity took it, to the last digit.
-            self.position = self.predicted
-        else:
-            self.find_position()
-        if not self.supported:
-            return
-        fx, fy, moment = self.total_force
-        mass, inertia = self.mass, self.moment_of_inertia
-        self.reaction = rx, ry, couple = (
-            mass * ((vx - ux) / dt) - fx,
-            mass * ((vy - uy) / dt + self.gravity) - fy,
-            inertia * (spin - before) / dt - moment if self.rotates else 0.0,
-        )
-        px, py, twist = self.rope_force
-        ax, ay, gain = self._acceleration(self.rope_force)
-        self.support_before = self.support
-        angular = (couple + twist) / inertia - gain if self.rotates else 0.0
-        self.support = ((rx + px) / mass - ax, (ry + py) / mass - ay, angular)
+        """Go on by a step under what is applied to it and what its supports answer, and keep this
+        share of its velocity."""
+        raise NotImplementedError
 
     # What is observed of it.
 
@@ -349,29 +301,6 @@ class MovingBody:
             (self.velocity[0] - self.velocity_before[0]) / dt,
             (self.velocity[1] - self.velocity_before[1]) / dt,
         )
-
-    def contacts(self) -> list[tuple[pymunk.Shape, Vector]]:
-        """The force of each contact on it, N, with the shape that exerts it."""
-        return [(other, force) for other, force, _ in self.touched()]
-
-    def touched(self) -> list[tuple[pymunk.Shape, Vector, Vector]]:
-        """The same, and where it acts on the sheet, m."""
-        dt = self.dt
-        found: list[tuple[pymunk.Shape, Vector, Vector]] = []
-
-        def take(arbiter: pymunk.Arbiter) -> None:
-            impulse = arbiter.total_impulse
-            one, other = arbiter.shapes
-            own_first = one.body is self.body
-            points = arbiter.contact_point_set.points
-            places = [p.point_a if own_first else p.point_b for p in points]
-            count = max(1, len(places))
-            at = Vector(sum(p.x for p in places) / count, sum(p.y for p in places) / count)
-            force = Vector(impulse.x / dt, impulse.y / dt)
-            found.append((other if own_first else one, force, at))
-
-        self.body.each_arbiter(take)
-        return found
 
     @property
     def kinetic(self) -> float:
@@ -401,6 +330,145 @@ class MovingBody:
         rx, ry, couple = self.reaction
         return self.dt * (rx * mx + ry * my + couple * spin)
 
+
+class SolvedBody(MovingBody):
+    """One frame as a pymunk body, with the joints and shapes that hold it."""
+
+    def __init__(self, bench: Workbench, frame: Frame, moment_of_inertia: float) -> None:
+        super().__init__(bench, frame, moment_of_inertia)
+        self.body = pymunk.Body(frame.mass, moment_of_inertia or math.inf)
+        self.body.position = frame.pose.point(frame.centre)
+        self.body.angle = frame.pose.angle
+        bench.space.add(self.body)
+        self.shape: pymunk.Shape | None = None
+        """None where it can touch nothing."""
+        self.support = ZERO
+        self.support_before = ZERO
+        """The acceleration that joints and contacts gave it, less what answered the ropes, m/s^2
+        and rad/s^2: in the last step, and in the one before."""
+
+    def place(self) -> None:
+        """Have pymunk put it where its position says, with the velocity that it has."""
+        x, y, angle = self.position
+        vx, vy, spin = self.velocity
+        self.body.position, self.body.velocity = (x, y), (vx, vy)
+        if self.rotates:
+            self.body.angle, self.body.angular_velocity = angle, spin
+        self.bench.space.reindex_shapes_for_body(self.body)
+        self.find_position()
+
+    def find_position(self) -> None:
+        """Read where pymunk has it."""
+        x, y = self.body.position
+        self.position = (x, y, self.body.angle if self.rotates else self.frame.pose.angle)
+
+    def rest(self) -> None:
+        """Have no velocity, where it is."""
+        super().rest()
+        self.body.velocity, self.body.angular_velocity = (0.0, 0.0), 0.0
+
+    def unclamp(self) -> None:
+        """Be free again after having been held as drawn."""
+        if self.clamped:
+            self.support = self.support_before = ZERO
+        super().unclamp()
+
+    def go_on_from(self, old: MovingBody) -> None:
+        """Go on from where this frame had got to in a machine whose scene was changed since."""
+        super().go_on_from(old)
+        assert isinstance(old, SolvedBody)
+        self.support, self.support_before = old.support, old.support_before
+
+    def prepare(self) -> None:
+        """Find its freedoms for the next step, and its velocity after it if no rope pulled.
+
+        With W the mobility of a free frame and V that of the frame as it is held, a force F of the
+        ropes gives it V F instead of W F. What else joints and contacts caused in the last step,
+        `support` = W (reaction) + (W - V) F, is expected of them again.
+        """
+        dt = self.dt
+        if self.clamped:
+            self.free_velocity, self.freedoms = ZERO, []
+            return
+        self.freedoms = self._freedoms()
+        vx, vy, spin = self.velocity
+        fx, fy, moment = self.applied_force
+        moment += self.damping_moment
+        gain = moment / self.moment_of_inertia if self.rotates else 0.0
+        now, before = self.support, self.support_before
+        self.free_velocity = (
+            vx + dt * (fx / self.mass + _smaller(now[0], before[0])),
+            vy + dt * (fy / self.mass - self.gravity + _smaller(now[1], before[1])),
+            spin + dt * (gain + _smaller(now[2], before[2])),
+        )
+
+    def _freedoms(self) -> list[Freedom]:
+        """The degrees of freedom that its supports leave it."""
+        return self.unconstrained
+
+    def exert(self) -> None:
+        """Give pymunk what is applied to it, and what the contacts that it does not solve itself
+        exert over the step."""
+        fx, fy, moment = self.total_force
+        self.body.force = (fx, fy)
+        if self.rotates:
+            self.body.torque = moment
+
+    def take_velocity(self, kept: float) -> None:
+        """Read the velocity pymunk found, `kept` being the share left of it, and from its change
+        what its joints and contacts exerted."""
+        dt = self.dt
+        body = self.body
+        if self.clamped:
+            body.velocity, body.angular_velocity = (0.0, 0.0), 0.0
+        elif kept != 1.0:
+            body.velocity = body.velocity * kept
+            body.angular_velocity *= kept
+        vx, vy = body.velocity
+        spin = body.angular_velocity if self.rotates else 0.0
+        ux, uy, before = self.velocity_before = self.velocity
+        self.velocity = (vx, vy, spin)
+        if self.shape is None:
+            # Nothing pushes it off the path that its velocity took it, to the last digit.
+            self.position = self.predicted
+        else:
+            self.find_position()
+        fx, fy, moment = self.total_force
+        mass, inertia = self.mass, self.moment_of_inertia
+        self.reaction = rx, ry, couple = (
+            mass * ((vx - ux) / dt) - fx,
+            mass * ((vy - uy) / dt + self.gravity) - fy,
+            inertia * (spin - before) / dt - moment if self.rotates else 0.0,
+        )
+        px, py, twist = self.rope_force
+        ax, ay, gain = self._acceleration(self.rope_force)
+        self.support_before = self.support
+        angular = (couple + twist) / inertia - gain if self.rotates else 0.0
+        self.support = ((rx + px) / mass - ax, (ry + py) / mass - ay, angular)
+
+    def contacts(self) -> list[tuple[pymunk.Shape, Vector]]:
+        """The force of each contact on it, N, with the shape that exerts it."""
+        return [(other, force) for other, force, _ in self.touched()]
+
+    def touched(self) -> list[tuple[pymunk.Shape, Vector, Vector]]:
+        """The same, and where it acts on the sheet, m."""
+        dt = self.dt
+        found: list[tuple[pymunk.Shape, Vector, Vector]] = []
+
+        def take(arbiter: pymunk.Arbiter) -> None:
+            impulse = arbiter.total_impulse
+            one, other = arbiter.shapes
+            own_first = one.body is self.body
+            points = arbiter.contact_point_set.points
+            places = [p.point_a if own_first else p.point_b for p in points]
+            count = max(1, len(places))
+            at = Vector(sum(p.x for p in places) / count, sum(p.y for p in places) / count)
+            force = Vector(impulse.x / dt, impulse.y / dt)
+            found.append((other if own_first else one, force, at))
+
+        self.body.each_arbiter(take)
+        return found
+
     def dissipate_at_contacts(self, dissipation: Dissipation, given: float) -> None:
         """Enter what its contacts dissipated in the step just taken, J, `given` being their work
         on it."""
@@ -411,39 +479,6 @@ class MovingBody:
         fy -= self.mass * self.gravity
         back = fx * (x - to_x) + fy * (y - to_y) + moment * (angle - to_angle)
         dissipation[self.dissipates_to] += back - given
-
-
-class StoppableBody(MovingBody):
-    """A frame that a floor or a board can stop, which may only push: the force of the stop and the
-    velocity away from it are complementary, each of them zero or greater, and never both."""
-
-    def __init__(self, bench: Workbench, frame: Frame, moment_of_inertia: float) -> None:
-        super().__init__(bench, frame, moment_of_inertia)
-        self.is_stopped = False
-        """Whether the stop is assumed to push in this step."""
-        self.was_stopped = False
-        self.least_velocity = 0.0
-        """Away from the stop, in the next step, so that it is not run into: m/s."""
-        self.stop_force = 0.0
-        """What the stop exerts, away from it, N."""
-
-    def update_stop(self, velocity: float, force: float) -> bool:
-        """Find what the stop exerts under this velocity and other force away from it; gives True,
-        having assumed otherwise, where that is not as was assumed."""
-        wanted = self.mass * (self.least_velocity - velocity) / self.dt - force
-        # What rounding leaves is neither a push nor a pull.
-        rounded = ROUNDED * (abs(force) + self.mass * self.gravity)
-        if self.is_stopped != (wanted > 0.0) and abs(wanted) > rounded:
-            self.is_stopped = not self.is_stopped
-            return True
-        self.stop_force = max(0.0, wanted) if self.is_stopped else 0.0
-        return False
-
-    def go_on_from(self, old: MovingBody) -> None:
-        """Go on from where this frame had got to in a machine whose scene was changed since."""
-        super().go_on_from(old)
-        assert isinstance(old, StoppableBody)
-        self.is_stopped = self.was_stopped = old.is_stopped
 
 
 def motor_couple(motor: pymunk.SimpleMotor, dt: float, spin: float, needed: float) -> float:

@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 
 from sandbox.engine import events
-from sandbox.engine.bodies import ORIGIN, Dissipation, Readout, StoppableBody
+from sandbox.engine.bodies import ORIGIN, Dissipation, MovingBody, Readout
 from sandbox.engine.events import Log
 from sandbox.engine.loads import FLOOR, Load
 from sandbox.engine.settings import TOUCHING
@@ -18,19 +18,19 @@ UNDER, FALLEN = 2e-4, 0.1
 """m. It is displaced where it has come to another place across, or lower than ropes stretch."""
 
 
-class HangingBody(StoppableBody):
+class HangingBody(MovingBody):
     """A frame that only shifts."""
 
     def __init__(self, bench: Workbench, scene: Scene, frame: Frame) -> None:
         super().__init__(bench, frame, 0.0)
-        self.supported = self.is_clamped_for_release = False
+        self.is_clamped_for_release = False
         floor = scene.about.floor
         self.has_contacts = floor is not None
         self.is_passive = floor is None
         self.floor = -math.inf if floor is None else floor
         """How low it can come, m."""
+        self._per_mass = 1.0 / self.mass
         self.is_stopped = self.was_stopped = frame.pose.y <= self.floor + TOUCHING
-        self.find_position()
 
     @property
     def on_floor(self) -> bool:
@@ -38,8 +38,8 @@ class HangingBody(StoppableBody):
         return self.is_stopped
 
     def _clear_obstacles(self) -> None:
-        x, y = self.body.position
-        self.body.position = (x, max(self.floor, y))
+        x, y, angle = self.position
+        self.position = (x, max(self.floor, y), angle)
 
     def prepare(self) -> None:
         """Find its freedoms for the next step, and its velocity after it if no rope pulled."""
@@ -63,10 +63,14 @@ class HangingBody(StoppableBody):
         force = self.total_force[1] - self.mass * self.gravity
         return self.update_stop(self.velocity[1], force)
 
-    def exert(self) -> None:
-        """Give pymunk what the floor exerts over the step."""
-        fx, fy = self.body.force
-        self.body.force = (fx, fy + self.stop_force)
+    def take_velocity(self, kept: float) -> None:
+        """Go on by a step under ropes, weight and what the floor exerts."""
+        fx, fy, _ = self.total_force
+        vx, vy, _ = self.velocity_before = self.velocity
+        gain_x = self._per_mass * fx
+        gain_y = self._per_mass * (fy + self.stop_force) - self.gravity
+        self.velocity = (kept * (vx + self.dt * gain_x), kept * (vy + self.dt * gain_y), 0.0)
+        self.position = self.predicted
 
     def watch(self, log: Log) -> None:
         """Enter in the log that it lands."""

@@ -21,6 +21,7 @@ class SpanAccount:
         self.span = span
         self.rate, self.drawn = span.rate, span.drawn
         self.lost, self.pulled = 0.0, span.tension
+        self.is_parted = span.parted
         self.lent, self.lent_at = 0.0, -1.0
         """The elastic energy in it when the hand last set its pull, J, and when that was, s."""
         if span.set_by_hand:
@@ -38,10 +39,13 @@ class SpanAccount:
                 had = _elastic(span, self.pulled / span.stiffness)
             self.pulled = span.tension
             self.lent_at = machine.time
+            if self._parts():
+                self.lost += self.lent
             others = span.rate - span.drawn + rate - drawn
             return self.lent - had - 0.5 * dt * span.tension * others
         self.pulled = span.tension
-        if span.parted:
+        parts = self._parts()
+        if self.is_parted and not parts:
             return 0.0
         # Lost is what goes into it and is not stored.
         tension, half = span.tension, 0.5 * dt
@@ -51,7 +55,15 @@ class SpanAccount:
             self.lost += (tension - span.stiffness * (was + 0.5 * shift)) * shift
         else:
             self.lost += tension * shift - _elastic(span, was + shift) + _elastic(span, was)
+        if parts:
+            # What it then holds goes with it.
+            self.lost += _elastic(span, was + shift)
         return half * tension * (span.drawn + drawn)
+
+    def _parts(self) -> bool:
+        """Whether it parted, or was let go, in the step just taken, or just before."""
+        was_parted, self.is_parted = self.is_parted, self.span.parted
+        return self.is_parted and not was_parted
 
 
 class SheaveAccount:
@@ -88,7 +100,7 @@ class Ledger:
             SheaveAccount(sheave, *machine.ropes.spans_at(i))
             for i, sheave in enumerate(machine.ropes.sheaves)
         ]
-        self._dissipating = [b for b in machine.bodies if b.supported or b.has_contacts]
+        self._dissipating = [body for body in machine.bodies if not body.is_passive]
         machine.ropes.find_rates()
         self._spans = [SpanAccount(span, machine.time) for span in machine.ropes.spans]
         self.changes = 0.0
@@ -150,7 +162,7 @@ class Ledger:
             creeping = bearing.one.rope if sheave.pinned else sheave.loses_to
             dissipated[creeping] += bearing.crept
         for account in self._spans:
-            dissipated[account.span.rope] += account.lost + account.span.snapped
+            dissipated[account.span.rope] += account.lost
         return Energy(self.work_in, potential, kinetic, elastic, dict(dissipated), self.changes)
 
     def _stored(self) -> tuple[float, float, float]:

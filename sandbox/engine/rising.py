@@ -27,7 +27,7 @@ LEAST_INERTIA: Final = 0.1
 
 
 class RisingBody(MovingBody):
-    """A pymunk body that rises as its angle grows."""
+    """A body that rises as its angle grows."""
 
     def __init__(
         self,
@@ -55,7 +55,6 @@ class RisingBody(MovingBody):
         self._inertia = self.moment_of_inertia
         self._speed = self._stop = 0.0
         """With which its angle grows after the step, and what its stop exerts."""
-        self.find_position()
         self._was_stopped = (self.position[2] >= highest) - (self.position[2] <= lowest)
 
     @property
@@ -70,7 +69,7 @@ class RisingBody(MovingBody):
 
     def constraints(self) -> list[Constraint]:
         """It does not go aside, and rises as it is driven."""
-        at = Vector(*self.body.position)
+        at = Vector(self.position[0], self.position[1])
         return [Constraint(at, ALONG_X), Constraint(at - self._rise * ALONG_X, ALONG_Y)]
 
     def ignore_friction(self, ignored: bool) -> None:
@@ -80,12 +79,11 @@ class RisingBody(MovingBody):
             self._sliding = 0
 
     def _take_motion(self, old: MovingBody) -> None:
-        driven = old.body.angle - old.frame.pose.angle
+        driven = old.position[2] - old.frame.pose.angle
         driven = max(self._lowest, min(self._highest, driven))
-        start, speed = self.frame.pose, old.body.angular_velocity
-        self.body.angle = start.angle + driven
-        self.body.position = (start.x, start.y + self._rise * driven)
-        self.body.velocity = (0.0, self._rise * speed)
+        start = self.frame.pose
+        self.position = (start.x, start.y + self._rise * driven, start.angle + driven)
+        self.velocity = self._moving(old.velocity[2])
 
     # How its friction answers.
 
@@ -194,11 +192,15 @@ class RisingBody(MovingBody):
             return True
         return False
 
-    def exert(self) -> None:
-        """Give pymunk what its supports answer."""
-        gain = (self._speed - self.velocity[2]) / self.dt
-        self.body.force = (0.0, self.mass * (self.gravity + self._rise * gain))
-        self.body.torque = self.moment_of_inertia * gain
+    def take_velocity(self, kept: float) -> None:
+        """Go on by a step with the speed that was found, and find what its supports answered."""
+        before, fx, fy = self.velocity[2], self.total_force[0], self.total_force[1]
+        speed = kept * self._speed
+        self.velocity_before, self.velocity = self.velocity, (0.0, self._rise * speed, speed)
+        self.position = self.predicted
+        gain = (speed - before) / self.dt
+        axial = self.mass * (self.gravity + self._rise * gain) - fy
+        self.reaction = (-fx, axial, self.moment_of_inertia * gain - self.total_force[2])
 
     # What is observed of it.
 

@@ -240,8 +240,6 @@ class RopeSpan:
     """How much of it, without its stretch, drums have wound on since the start, m, ..."""
     taken: float = 0.0
     """... and the elastic energy that went with it, J."""
-    snapped: float = 0.0
-    """The elastic energy it had as it parted, J."""
     stretch: float = 0.0
     stiffness: float = 0.0
     """N/m."""
@@ -1004,7 +1002,6 @@ class Ropes:
         """Let a rope carry nothing from now on: it has parted, or been let go."""
         for span in self.spans:
             if span.rope == rope:
-                span.snapped += 0.5 * span.tension**2 / span.stiffness
                 span.parted, span.taut = True, False
 
     def renew(self, rope: str) -> None:

@@ -1,4 +1,4 @@
-"""A scene as a running machine: pymunk bodies, joints and contacts, with ropes between them.
+"""A scene as a running machine: bodies, pymunk's joints and contacts, and ropes between them.
 
 How time is kept. pymunk moves bodies first and then finds their new velocities, so after a step a
 body's velocity belongs to time t and its position to t - dt/2. Two positions matter here: the
@@ -16,7 +16,7 @@ import math
 from dataclasses import dataclass
 
 from sandbox.engine import events, settings
-from sandbox.engine.bodies import ZERO, MovingBody
+from sandbox.engine.bodies import ZERO, MovingBody, SolvedBody
 from sandbox.engine.dependence import dependent
 from sandbox.engine.events import Event, Log
 from sandbox.engine.hand import HandMotion
@@ -67,6 +67,7 @@ class Simulation:
         self.space.iterations = max(
             [settings.ITERATIONS, *(body.iterations() for body in self.bodies)]
         )
+        self._solved = [body for body in self.bodies if isinstance(body, SolvedBody)]
         self._active = [body for body in self.bodies if not body.is_passive]
         self._damped = [body for body in self.bodies if body.is_damped]
         self._with_contacts = [body for body in self.bodies if body.has_contacts]
@@ -105,7 +106,7 @@ class Simulation:
         rows: list[list[float]] = []
         words: list[str] = []
         for body in self.bodies:
-            x, y = body.body.position
+            x, y, _ = body.position
             start = first[body.name]
             for constraint in body.constraints():
                 at, along = constraint.at, constraint.direction
@@ -291,14 +292,10 @@ class Simulation:
                 changed = body.update_contacts() or changed
             if not changed:
                 break
-        for body in bodies:
-            fx, fy, moment = body.total_force
-            body.body.force = (fx, fy)
-            if body.rotates:
-                body.body.torque = moment
-        for body in self._active:
-            body.exert()
-        self.space.step(self.dt)
+        if self._solved:
+            for solved in self._solved:
+                solved.exert()
+            self.space.step(self.dt)
         ropes.advance()
         for body in bodies:
             body.take_velocity(kept)
@@ -323,8 +320,10 @@ class Simulation:
             self.let_go()
         for end in self.ropes.hand_ends:
             span = end.span
-            span.set_by_hand = force is not None
-            if force is not None:
+            span.set_by_hand = force is not None and not span.parted
+            if force is not None and span.parted:
+                hand.shift(0.0, self.dt)
+            elif force is not None:
                 # A hand that pulls with a given force goes where the rope lets it.
                 share = end.along_heading(*hand.heading)
                 tension = force / end.hauled(*hand.heading)

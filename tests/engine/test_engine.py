@@ -11,11 +11,14 @@ from hashlib import sha256
 from itertools import islice, pairwise
 
 import numpy as np
+import pymunk
 import pytest
 
 from sandbox import engine, scene
 from sandbox.engine import events
+from sandbox.engine.bodies import SolvedBody
 from sandbox.engine.hand import Programme
+from sandbox.engine.readings import Ledger
 from sandbox.engine.rope_solver import _eliminate
 from sandbox.engine.simulation import Simulation
 from sandbox.report import time_series
@@ -87,20 +90,40 @@ def test_same_bytes_in_a_fresh_process():
 
 
 def test_places_are_those_pymunk_has():
-    """What pymunk lets touch nothing is where its speeds took it, so pymunk is not asked, not where
-    a floor stops it either; what it pushes out of a board is not. Either way pymunk has it there,
-    to the last digit."""
-    dropped = build(whip("released", floor="35 cm", hand={"moves": ["let go"]}))
+    """What pymunk lets touch nothing is where its speeds took it, so pymunk is not asked; what it
+    pushes out of a board is not. Either way pymunk has it there, to the last digit."""
     rolled = build(sled(angle=30, place=8, friction=(0.5, 0.0), rolls=True, height="10 cm"))
     pushed = 0
-    for machine in map(Simulation, (dropped, rolled, *map(scene.load, SHIPPED))):
-        for _ in range(200):
+    for machine in map(Simulation, (rolled, *map(scene.load, SHIPPED))):
+        solved = [body for body in machine.bodies if isinstance(body, SolvedBody)]
+        for _ in range(200 if solved else 0):
             machine.step()
-            for body in machine.bodies:
+            for body in solved:
                 angle = body.body.angle if body.rotates else body.frame.pose.angle
                 assert body.position == (*body.body.position, angle), machine.scene.about.title
                 pushed += body.position != body.predicted
     assert pushed > 0
+
+
+def test_what_only_hangs_moves_as_pymunk_would_move_it():
+    """A load in its rope that is let go and lands, beside a pymunk body under the same forces."""
+    machine = Simulation(
+        build(whip("released", floor="35 cm", hand={"moves": ["hold 0.3 s", "let go"]}))
+    )
+    machine.settle()
+    (load,) = machine.bodies
+    space = pymunk.Space()
+    space.gravity = (0.0, -machine.gravity)
+    beside = pymunk.Body(load.mass, math.inf)
+    beside.position, beside.velocity = load.position[:2], load.velocity[:2]
+    space.add(beside)
+    while machine.time < 1.0:
+        machine.step()
+        beside.force = (load.total_force[0], load.total_force[1] + load.stop_force)
+        space.step(machine.dt)
+        assert load.position[:2] == pytest.approx(tuple(beside.position), rel=0.0, abs=1e-13)
+        assert load.velocity[:2] == pytest.approx(tuple(beside.velocity), rel=0.0, abs=1e-11)
+    assert [event.kind for event in machine.events] == [events.LANDS]
 
 
 def test_rope_parts_at_its_breaking_load():
@@ -111,6 +134,38 @@ def test_rope_parts_at_its_breaking_load():
     later = [s for s in recording.snapshots if s.time > when + 0.05]
     assert all(span.state == "parted" and span.tension == 0.0 for span in later[0].spans)
     assert near(later[5].readings["bag.acceleration"], -9.80665, rel=1e-9)
+
+
+@pytest.mark.parametrize("speed", ["1 m/s", "5 m/s"])
+@pytest.mark.parametrize("stiffness", ["100 N", "2 kN", "50 kN"])
+def test_the_ledger_closes_where_a_blow_parts_a_rope(stiffness, speed):
+    """All the energy that a hand which starts like a blow puts into a rope is lost with it as it
+    parts: what its damping took in that very step, and the elastic energy it had by then."""
+    rope = {"stiffness": stiffness, "breaking_load": "7 N"}
+    machine = Simulation(build(whip(hand={"moves": [f"haul 30 cm at {speed}"]}, rope=rope)))
+    machine.settle()
+    ledger = Ledger(machine)
+    while not machine.events:
+        machine.step()
+        ledger.add()
+    energy = ledger.balance()
+    assert {event.kind for event in machine.events} == {events.PARTS}
+    assert energy.dissipated["whip"] > 0.0
+    assert near(energy.unaccounted, 0.0, abs=1e-3 * energy.dissipated["whip"])
+
+
+def test_a_hand_that_pulls_has_nothing_to_pull_once_its_rope_has_parted():
+    """A pull above the breaking load: from then on the hand does no work and keeps its place."""
+    pull = {"moves": ["pull 30 N for 0.8 s"]}
+    machine = build(whip("released", hand=pull, rope={"breaking_load": "20 N"}))
+    shots = engine.run(machine, duration=0.8).snapshots
+    assert shots[-1].hand is not None
+    parted = next(shot for shot in shots if shot.spans[0].state == "parted")
+    assert parted.time < 0.4
+    assert shots[-1].energy.work_in == parted.energy.work_in
+    assert shots[-1].hand.force == 0.0
+    assert shots[-1].hand.travel == parted.hand.travel
+    assert near(shots[-1].energy.unaccounted, 0.0, abs=1e-3 * parted.energy.work_in)
 
 
 def test_rope_holds_just_below_its_breaking_load():

@@ -20,7 +20,7 @@ from sandbox.engine.bodies import (
     Freedom,
     MovingBody,
     Readout,
-    StoppableBody,
+    SolvedBody,
     motor_couple,
 )
 from sandbox.engine.events import Log
@@ -32,7 +32,7 @@ from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.parts import Body, Ramp
 
 
-class BodyOnRamp(StoppableBody):
+class BodyOnRamp(SolvedBody):
     """What a body that slides and one that rolls have in common."""
 
     def __init__(
@@ -81,7 +81,7 @@ class BodyOnRamp(StoppableBody):
 
     def constraints(self) -> list[Constraint]:
         """The surface."""
-        return [Constraint(Vector(*self.body.position), self.normal)]
+        return [Constraint(Vector(self.position[0], self.position[1]), self.normal)]
 
     def find_position(self) -> None:
         """Read where pymunk has it."""
@@ -108,19 +108,20 @@ class BodyOnRamp(StoppableBody):
     def _take_motion(self, old: MovingBody) -> None:
         assert isinstance(old, BodyOnRamp)
         start = old.frame.pose
-        moved = Vector(*old.body.position) - start.point(old.frame.centre)
+        old_x, old_y, old_angle = old.position
+        moved = Vector(old_x, old_y) - start.point(old.frame.centre)
         along, off = moved.dot(old.up), moved.dot(old.normal)
-        shift = ORIGIN + along * self.up + off * self.normal
-        self.body.position = Vector(*self.body.position) + shift
-        velocity = Vector(*old.body.velocity)
-        self.body.velocity = (
-            ORIGIN + velocity.dot(old.up) * self.up + velocity.dot(old.normal) * self.normal
-        )
-        self.body.angle += old.body.angle - start.angle
+        own_x, own_y, angle = self.position
+        x, y = Vector(own_x, own_y) + (ORIGIN + along * self.up + off * self.normal)
+        self.position = (x, y, angle + (old_angle - start.angle))
+        velocity = Vector(old.velocity[0], old.velocity[1])
+        vx, vy = ORIGIN + velocity.dot(old.up) * self.up + velocity.dot(old.normal) * self.normal
+        self.velocity = (vx, vy, old.velocity[2])
 
     def _clear_obstacles(self) -> None:
         deep = max(0.0, self.half - self.along)
-        self.body.position = Vector(*self.body.position) + deep * self.up
+        x, y, angle = self.position
+        self.position = (x + deep * self.up.x, y + deep * self.up.y, angle)
 
     def _see_ramp(self) -> float:
         """See whether it is on its ramp; gives its velocity up the ramp, m/s."""
@@ -132,10 +133,11 @@ class BodyOnRamp(StoppableBody):
 
     def exert(self) -> None:
         """Set the friction that the ramp gives in the next step."""
+        super().exert()
         coefficient = self.kinetic_friction if self.sliding else self.static_friction
         if self.is_stopped:
             coefficient, given = 0.0, self.board_friction + self.stop_force
-            fx, fy = self.body.force
+            fx, fy, _ = self.total_force
             self.body.force = (fx + given * self.up.x, fy + given * self.up.y)
         if coefficient != self._coefficient and self.shape is not None:
             self._coefficient = self.shape.friction = coefficient
@@ -314,7 +316,7 @@ class Roller(BodyOnRamp):
 
     def constraints(self) -> list[Constraint]:
         """The surface, and its sticking to that."""
-        at = Vector(*self.body.position)
+        at = Vector(self.position[0], self.position[1])
         return [*super().constraints(), Constraint(at - self.half * self.normal, self.up)]
 
     def begin(self) -> None:

@@ -21,6 +21,7 @@ from sandbox.engine.bodies import (
     Freedom,
     MovingBody,
     Readout,
+    SolvedBody,
     motor_couple,
 )
 from sandbox.engine.events import Log
@@ -49,7 +50,7 @@ class BarSupport:
         """How high its top stands, m."""
 
 
-class Bar(MovingBody):
+class Bar(SolvedBody):
     """A lever as a pymunk body."""
 
     def __init__(self, bench: Workbench, _scene: Scene, frame: Frame) -> None:
@@ -90,7 +91,6 @@ class Bar(MovingBody):
             self.supports.append(BarSupport(centre.x - at, centre.y, top))
         if lever.supports:
             self._set_on_supports(lever)
-        self.find_position()
 
     # Setting up.
 
@@ -169,14 +169,14 @@ class Bar(MovingBody):
         if lever.fulcrum is None:
             super()._take_motion(old)
             return
-        rotated = old.body.angle - old.frame.pose.angle
+        rotated = old.position[2] - old.frame.pose.angle
         angle = max(-lever.stop, min(lever.stop, self.frame.pose.angle + rotated))
         hole = Vector(lever.fulcrum, lever.pivot_height)
         reach = (self.frame.centre - hole).rotated(angle)
-        spin = old.body.angular_velocity
-        self.body.angle = angle
-        self.body.position = lever.at.point + reach
-        self.body.velocity = (-spin * reach.y, spin * reach.x)
+        spin = old.velocity[2]
+        x, y = lever.at.point + reach
+        self.position = (x, y, angle)
+        self.velocity = (-spin * reach.y, spin * reach.x, spin)
 
     # A step.
 
@@ -222,6 +222,7 @@ class Bar(MovingBody):
 
     def exert(self) -> None:
         """Give its fulcrum's bearing the friction of what it bears."""
+        super().exert()
         if self.bearing is not None and self.joint is not None:
             load = math.hypot(*self.fulcrum_force())
             self.bearing.max_force = self.lever.bearing_friction * self.lever.pin_radius * load

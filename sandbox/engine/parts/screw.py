@@ -18,8 +18,6 @@ and s changes sign in A.
 A thread that holds by itself has A < 0 coming down, and with a load far heavier than what turns
 I + m p A would be negative: no motion of rigid parts obeys that (Painleve's paradox). Then what the
 load's inertia adds to W is left out of its friction; where it turns steadily there is none.
-
-pymunk only counts its turning and rising.
 """
 
 from __future__ import annotations
@@ -47,7 +45,7 @@ from sandbox.scene.parts import Screw
 
 
 class ScrewInNut(RisingBody):
-    """A screw as a pymunk body that turns and rises."""
+    """A screw, which turns and rises."""
 
     def __init__(self, bench: Workbench, frame: Frame, part: Screw) -> None:
         rise = part.lead / math.tau

@@ -25,8 +25,6 @@ the load's inertia adds to R is left out of its friction; where it slides steadi
 
 A follower that ropes would lift off its wedge is no longer the machine that was drawn: that is
 noted, and from then on it goes along without friction.
-
-pymunk only counts how far it is driven and risen.
 """
 
 from __future__ import annotations
@@ -74,8 +72,7 @@ class Sliding:
 
 
 class WedgeUnderFollower(RisingBody):
-    """A wedge and its follower as a pymunk body that rises, and whose angle is how far it is
-    driven."""
+    """A wedge and its follower, as a body that rises, and whose angle is how far it is driven."""
 
     def __init__(self, bench: Workbench, frame: Frame, part: Wedge) -> None:
         super().__init__(

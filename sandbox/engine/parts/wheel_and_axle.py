@@ -6,7 +6,7 @@ Its one degree of freedom is rotation, and of a force of the ropes (fx, fy, mome
 
 with s the sign of its rotation and n the present direction of the load on its bearing, along which
 that load is linear in the forces: so the ropes are solved with its friction in them, as with a
-sheave's. Where friction holds it, it has no freedom at all. pymunk only counts its rotation.
+sheave's. Where friction holds it, it has no freedom at all.
 """
 
 from __future__ import annotations
@@ -41,8 +41,7 @@ solved anew."""
 
 
 class Spindle(MovingBody):
-    """A wheel and axle, or a gear on a spindle of its own, as a pymunk body that stays in its place
-    and rotates."""
+    """A wheel and axle, or a gear on a spindle of its own, that stays in its place and rotates."""
 
     def __init__(self, bench: Workbench, scene: Scene, frame: Frame) -> None:
         super().__init__(bench, frame, frame.moment_of_inertia)
@@ -60,11 +59,10 @@ class Spindle(MovingBody):
         """The direction in which its bearing is loaded."""
         self._friction = 0.0
         """N m."""
-        self.find_position()
 
     def constraints(self) -> list[Constraint]:
         """Its bearing, in two directions."""
-        at = Vector(*self.body.position)
+        at = Vector(self.position[0], self.position[1])
         return [Constraint(at, ALONG_X), Constraint(at, ALONG_Y)]
 
     def ignore_friction(self, ignored: bool) -> None:
@@ -112,10 +110,17 @@ class Spindle(MovingBody):
             return True
         return False
 
-    def exert(self) -> None:
-        """Give pymunk what its bearing answers: it keeps its place, and has friction."""
-        self.body.force = (0.0, self.mass * self.gravity)
-        self.body.torque = self.total_force[2] + self._friction
+    def take_velocity(self, kept: float) -> None:
+        """Go on by a step under the moments of ropes, teeth and friction."""
+        fx, fy, moment = self.total_force
+        self.velocity_before = self.velocity
+        self.position = self.predicted
+        spin = 0.0
+        if not (self.clamped or (self._sliding == 0 and self._friction_arm > 0.0)):
+            gain = (moment + self._friction) / self.moment_of_inertia
+            spin = kept * (self.velocity[2] + self.dt * gain)
+        self.velocity = (0.0, 0.0, spin)
+        self.reaction = (-fx, self.mass * self.gravity - fy, self._friction)
 
     def watch(self, log: Log) -> None:
         """Enter in the log that a rope runs off a drum, or has no more room on it."""
@@ -149,7 +154,7 @@ class Spindle(MovingBody):
 
     def dissipate(self, dissipation: Dissipation) -> None:
         """Enter what its bearing dissipated in the step just taken, J."""
-        self.dissipate_at_contacts(dissipation, self.support_work())
+        dissipation[self.dissipates_to] -= self.support_work()
 
 
 ENTRY = entry.Entry[WheelAndAxle](
