@@ -15,8 +15,8 @@ from sandbox.engine.rest import resting, weights
 from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount, Fact
-from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Hand, Stopwatch
+from sandbox.scene import Scene, Vector, value_of
+from sandbox.scene.parts import Hand
 
 WINDOW = 0.04
 """s, either side of the moment at which a steady force is read; the readings are averaged."""
@@ -55,6 +55,9 @@ which still slips: it started too fast."""
 TAKEN_UP = 1e-4
 """m or rad for each metre hauled. A load that has come less far has not been started: its ropes
 only stretch."""
+
+TIMED = ".timed_distance"
+"""What a stopwatch shows besides its time."""
 
 RUNS_ON, LONGEST_TIMED = 3, 60.0
 """So often a machine is let run on until a stopwatch is stopped, and for so many s at most."""
@@ -287,20 +290,21 @@ def _released(recording: Recording) -> Measured:
 def _timed(recording: Recording) -> dict[str, float]:
     """What stopwatches show once they are stopped, and the distances at which they were: of those
     that are, the machine being let run on for longer where that may be."""
-    scene, found = recording.scene, {}
-    for watch in scene.of(Stopwatch):
-        run_on = recording
+    scene, found = recording.scene, dict[str, float]()
+    timed = [name for name in recording.snapshots[-1].readings if name.endswith(TIMED)]
+    for watch in (name.removesuffix(TIMED) for name in timed):
+        run_on, distance = recording, float(value_of(scene, f"{watch}.distance") or 0.0)
         for _ in range(RUNS_ON):
             last = run_on.snapshots[-1]
-            gone = last.readings[f"{watch.name}.timed_distance"]
-            if gone >= watch.distance:
-                for word in ("time", "timed_distance"):
-                    found[f"{watch.name}.{word}"] = last.readings[f"{watch.name}.{word}"]
+            gone = last.readings[watch + TIMED]
+            if gone >= distance:
+                names = (f"{watch}.time", watch + TIMED)
+                found |= {name: last.readings[name] for name in names}
                 break
             ended = any(event.kind in events.STOPS | events.ENDINGS for event in run_on.events)
-            if ended or gone < TAKEN_UP * watch.distance:
+            if ended or gone < TAKEN_UP * distance:
                 break
-            longer = 1.05 * last.time * math.sqrt(watch.distance / gone)
+            longer = 1.05 * last.time * math.sqrt(distance / gone)
             run_on = run(scene, step=recording.step, duration=min(longer, LONGEST_TIMED))
     return found
 
@@ -340,7 +344,7 @@ def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], f
     times = [s.time for s in samples]
     found, worst = {}, (0.0, "")
     for name in samples[-1].readings:
-        if name.endswith((".rise", ".travel", ".time", ".timed_distance")):
+        if name.endswith((".rise", ".travel", ".time", TIMED)):
             continue
         if name.endswith(".acceleration"):
             frame = scene.frames[name.rpartition(".")[0]]
@@ -361,7 +365,7 @@ def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], f
 def _come_to_rest(recording: Recording) -> Measured:
     """Where levers come to rest."""
     last = recording.snapshots[-1]
-    skip = (".rise", ".time", ".timed_distance")
+    skip = (".rise", ".time", TIMED)
     names = [name for name in last.readings if not name.endswith(skip)]
     late = resting(recording.snapshots)
     if not late:

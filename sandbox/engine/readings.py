@@ -220,10 +220,7 @@ def read(machine: Simulation, ledger: Ledger) -> Snapshot:
         for sheave in ropes.sheaves
     }
     for meter in machine.meters:
-        readings[f"{meter.name}.reading"] = meter.reading
-    for timer in machine.timers:
-        readings[f"{timer.name}.time"] = timer.time
-        readings[f"{timer.name}.timed_distance"] = timer.gone
+        meter.read(readings)
     return Snapshot(
         machine.time, poses, turns, tuple(spans), hand, readings, tuple(forces), ledger.balance()
     )

@@ -24,10 +24,8 @@ from sandbox.engine.meter import Meter
 from sandbox.engine.parts import entry_of
 from sandbox.engine.release import stretch_ropes
 from sandbox.engine.rope_solver import SHORTEST, Ropes
-from sandbox.engine.timer import Timer
 from sandbox.engine.workbench import Workbench
 from sandbox.scene import Pose, Scene, Unanswerable, Vector
-from sandbox.scene.parts import Stopwatch
 
 
 @dataclass(frozen=True)
@@ -77,13 +75,9 @@ class Simulation:
         self._pulled: MovingBody | None = None
         self.meters: list[Meter] = []
         for part in scene.parts.values():
-            meter = entry_of(part).meter(scene, self.ropes, part)
+            meter = entry_of(part).meter(scene, self.ropes, self.bodies, part)
             if meter is not None:
                 self.meters.append(meter)
-        released = scene.about.mode == "released"
-        self.timers = [
-            Timer(watch, self.body(watch.times), step) for watch in scene.of(Stopwatch) if released
-        ]
         self.predict_positions()
         self._refuse_indeterminate()
 
@@ -375,10 +369,10 @@ class Simulation:
         if self.hand is not None:
             for end in self.ropes.hand_ends:
                 end.span.drawn = end.along_heading(self.hand.velocity_x, self.hand.velocity_y)
-        ran = {timer.name: timer for timer in old.timers}
-        for timer in self.timers:
-            if timer.name in ran:
-                timer.go_on_from(ran[timer.name])
+        read = {meter.name: meter for meter in old.meters}
+        for meter in self.meters:
+            if meter.name in read:
+                meter.go_on_from(read[meter.name])
         self.log.go_on_from(old.log)
         applied = old.applied_force
         self.applied_force = applied if applied and applied.frame in self.scene.frames else None
@@ -427,5 +421,3 @@ class Simulation:
             log.parted.clear()
         for meter in self.meters:
             meter.watch(log)
-        for timer in self.timers:
-            timer.watch(self.time)

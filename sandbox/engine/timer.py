@@ -5,38 +5,43 @@ from __future__ import annotations
 import math
 
 from sandbox.engine.bodies import MovingBody
+from sandbox.engine.events import Log
+from sandbox.engine.meter import Meter
 from sandbox.scene import Vector
-from sandbox.scene.parts import Stopwatch
 
 
-class Timer:
-    """A stopwatch at a running machine."""
+class Timer(Meter):
+    """A stopwatch beside a body, to be stopped once that has gone a distance, m."""
 
-    def __init__(self, watch: Stopwatch, body: MovingBody, step: float) -> None:
-        self.name = watch.name
-        self.time = 0.0
-        """What it shows, s."""
-        self.gone = 0.0
-        """How far the part has gone, m, until it was stopped."""
-        self.stopped = False
-        self._distance, self._body, self._half = watch.distance, body, 0.5 * step
+    def __init__(self, name: str, body: MovingBody, distance: float) -> None:
+        super().__init__(name)
+        self._distance, self._body = distance, body
         start = body.frame.pose
         self._start = Vector(start.x, start.y)
+        self._time = self._gone = 0.0
+        self._stopped = False
 
-    def watch(self, time: float) -> None:
-        """Go on to a time, s. From rest the root of the distance grows evenly as long as the
-        acceleration is constant: so it is taken to do within a step."""
-        if self.stopped:
+    def read(self, readings: dict[str, float]) -> None:
+        """Enter its time, s, and how far the body has gone until it was stopped, m."""
+        readings[f"{self.name}.time"] = self._time
+        readings[f"{self.name}.timed_distance"] = self._gone
+
+    def watch(self, log: Log) -> None:
+        """Run on. From rest the root of the distance grows evenly as long as the acceleration is
+        constant: so it is taken to do within a step."""
+        if self._stopped:
             return
-        pose = self._body.pose(self._half)
+        time = log.time
+        pose = self._body.pose(0.5 * (time - self._time))
         gone = (Vector(pose.x, pose.y) - self._start).norm
         if gone >= self._distance:
-            before = math.sqrt(self.gone)
+            before = math.sqrt(self._gone)
             share = (math.sqrt(self._distance) - before) / (math.sqrt(gone) - before)
-            time = self.time + share * (time - self.time)
-            gone, self.stopped = self._distance, True
-        self.time, self.gone = time, gone
+            time = self._time + share * (time - self._time)
+            gone, self._stopped = self._distance, True
+        self._time, self._gone = time, gone
 
-    def go_on_from(self, old: Timer) -> None:
-        """Go on from the stopwatch of a machine that was changed as it ran."""
-        self.time, self.gone, self.stopped = old.time, old.gone, old.stopped
+    def go_on_from(self, old: Meter) -> None:
+        """Go on with the time and the distance of the same stopwatch."""
+        if isinstance(old, Timer):
+            self._time, self._gone, self._stopped = old._time, old._gone, old._stopped

@@ -8,10 +8,11 @@ from dataclasses import replace
 from sandbox import units
 from sandbox.engine import curves, events
 from sandbox.engine.hand import Programme
+from sandbox.engine.measure import TIMED, Measured
 from sandbox.engine.parts import entry_of
 from sandbox.engine.run import run
 from sandbox.engine.settings import EASING, SAMPLE, STEP
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount
 from sandbox.scene import Scene, Unanswerable, Vector
 from sandbox.scene.parts import Gauge, Move, Rope
@@ -105,6 +106,14 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     if any(scene.part(scene.lines[line].rope, Rope).rod for line in scene.hand_lines):
         return beyond(-1.0), beyond(1.0)
     return edge(held, 0.0) if moves(0.0) else 0.0, beyond(1.0)
+
+
+def on_bench(recording: Recording, measured: Measured) -> dict[str, float]:
+    """All that a bench's instruments have to show after a run that was measured: besides what that
+    gave, meters as a held machine slips, and nought on a stopwatch that nothing stops."""
+    shown = [name for name in recording.snapshots[-1].readings if name.endswith((".time", TIMED))]
+    edges = readings_at_slip(recording.scene, recording.step)
+    return dict.fromkeys(shown, 0.0) | measured.quantities | edges
 
 
 def readings_at_slip(

@@ -25,6 +25,7 @@ from sandbox.scene.parts import (
     Post,
     Ramp,
     Screw,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -36,7 +37,7 @@ QUESTIONS = [field.name for field in dataclasses.fields(entry.Entry)]
 SAID: dict[str, set[type[Part]]] = {
     "fixture": {Ramp},
     "body": {Lever, Block, WheelAndAxle, Gear, Screw, Wedge, Body, Weight},
-    "meter": {Gauge},
+    "meter": {Gauge, Stopwatch},
     "fixed_mass": {Block},
     "acceleration": {Screw, Wedge, Body, Weight},
     "swings": {Lever},

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from statistics import NormalDist
 
@@ -27,7 +27,7 @@ from sandbox.lab.parts.entry import Instrument as Instrument
 from sandbox.lab.timing import timed
 from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities, revised
-from sandbox.scene.parts import Gauge, Rule, Stopwatch
+from sandbox.scene.parts import Gauge, Rule
 
 BENCH_STEP, BENCH_SAMPLE = 5e-3, 2e-2
 """s. The engine's step and sample on the bench: a reading needs no more than a tenth of a division,
@@ -133,13 +133,7 @@ def read_off(run: engine.Recording) -> dict[str, float]:
     measured = engine.measure(run)
     if measured.refusal is not None:
         raise Unanswerable(SIMULATION_REFUSES(reason=measured.refusal))
-    never = dict.fromkeys((q for t in run.scene.of(Stopwatch) for q in _shown(run.scene, t)), 0.0)
-    return never | measured.quantities | engine.readings_at_slip(run.scene, run.step)
-
-
-def _shown(scene: Scene, watch: Stopwatch) -> Iterator[str]:
-    """What a stopwatch and its rule show; nothing where what is timed never comes to the mark."""
-    return (f"{watch.name}.{word}" for word in watch.quantities(scene))
+    return engine.on_bench(run, measured)
 
 
 def sticking(scene: Scene) -> dict[str, float]:

@@ -35,9 +35,9 @@ def _apparatus(_scene: Scene, watch: Stopwatch, display: Display) -> Iterator[st
 def _instruments(scene: Scene, watch: Stopwatch) -> Iterator[Instrument]:
     """The stopwatch, and the rule that the distance is read on: one of the scene along its way, or
     a metre rule in millimetres."""
-    if not (names := tuple(watch.quantities(scene))):
+    if scene.about.mode != "released":
         return
-    time, distance = (f"{watch.name}.{word}" for word in names)
+    time, distance = (f"{watch.name}.{word}" for word in watch.quantities(scene))
     fine = round(watch.graduation, 9)
     yield Instrument(time, "stopwatch", units.TIME, "s", 0.0, MOST, fine, watch.reaction)
     mount = scene.parts[watch.times].mount

@@ -16,7 +16,7 @@ from sandbox.drawing import covers
 from sandbox.drawing.covers import Covers
 from sandbox.facts import Fact, Kind
 from sandbox.scene import Scene, SceneError, Unanswerable, dimension_of, revised, value_of
-from sandbox.scene.parts import Stopwatch, losses_of
+from sandbox.scene.parts import losses_of
 from sandbox.sheet.sheet import Sheet
 
 ANOTHER_MACHINE = Kind(
@@ -156,13 +156,7 @@ class LabBench:
         measured = engine.measure(run)
         if measured.refusal is not None:
             raise Unanswerable(measured.refusal)
-        # Nothing where what is timed never comes to the mark.
-        never = {
-            f"{watch.name}.{word}": 0.0
-            for watch in scene.of(Stopwatch)
-            for word in watch.quantities(scene)
-        }
-        return never | measured.quantities | engine.readings_at_slip(scene, self._told["step"])
+        return engine.on_bench(run, measured)
 
     def _stuck(self, scene: Scene, slides: Mapping[str, float]) -> dict[str, float]:
         """By how much each gauge's reading rises from sliding to sticking: the same machine with

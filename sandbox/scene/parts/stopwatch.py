@@ -57,5 +57,5 @@ class Stopwatch(Part):
             raise self.refusal("times", Plain(self.times), "a part that moves by itself")
 
     def quantities(self, scene: Scene) -> Iterable[str]:
-        """The time and the distance, of a machine that is let go."""
-        return ("time", "timed_distance") if scene.about.mode == "released" else ()
+        """The time and the distance, which a machine has that is let go."""
+        return ("time", "timed_distance")
