@@ -375,7 +375,9 @@ export class Sheet {
       const anchors = [1, 0.75, 0.5, 0.25].map((share) => ({
         x: x + share * length * ux, y: y + share * length * uy,
       }));
-      found.push({ element, label: oneLine(`${part}.${kind}`, kind, kind, anchors) });
+      const [on, own] = part.split(".");
+      const text = own === "tooth_force" ? `on ${on}` : kind;
+      found.push({ element, label: oneLine(`${part}.${kind}`, text, kind, anchors) });
     }
     return found;
   }

@@ -498,7 +498,7 @@ def _on_every_core() -> Iterator[RunAll]:
     from sandbox.page.grid import take
     from sandbox.processes import Pool
 
-    with Pool(8) as workers:
+    with Pool(8, method=None) as workers:
 
         def run_all(scenes: Sequence[Scene], plan: Layout) -> list[Run]:
             return list(workers.map(partial(take, plan=plan), scenes))
@@ -525,7 +525,7 @@ def _every(
         yield from ((number, grid) for number in range(len(students)))
         return
     jobs = [(bench.text, bench.scene.name, vary) for bench, _ in benches]
-    with Pool(len(benches)) as workers:
+    with Pool(len(benches), method=None) as workers:
         for done, (number, future) in enumerate(workers.as_done(_alone, jobs), 1):
             found = future.result()
             if isinstance(found, Fact):

@@ -114,13 +114,15 @@ def quantity_named(key: str) -> str:
 
     >>> [quantity_named(k) for k in ("hand.effort", "spar.support_1.reaction", "bar.reaction")]
     ['hand.force', 'spar.support_1', 'bar.reaction']
+    >>> quantity_named("idler.tooth_force.normal")
+    'idler.tooth_force'
     """
     part, _, word = key.rpartition(".")
     if word == "effort":
         return f"{part}.force"
     if word == "reaction" and part.endswith(".stop"):
         return f"{part}_force"
-    return part if word == "reaction" and "." in part else key
+    return part if word in ("reaction", "normal") and "." in part else key
 
 
 @lru_cache(maxsize=1024)

@@ -30,8 +30,11 @@ FORCES = {
     "reaction": label("reaction {force}"),
     "normal": label("normal {force}"),
     "friction": label("friction {force}"),
+    # Translators: the force of another gear's teeth on the gear {part}.
+    "tooth_force": label("on {part} {force}"),
 }
-"""What stands beside an arrow, by the kind of force in a snapshot; tensions stand at the ropes."""
+"""What stands beside an arrow, by the kind of force in a snapshot, or by its
+own name where it has one; tensions stand at the ropes."""
 
 
 def draw_motions(pen: Pen) -> None:
@@ -102,7 +105,9 @@ def draw_forces(pen: Pen) -> None:
                 pen.path(line, force.kind)
             pen.head(tip, direction, size, 0.72 * size, force.kind)
         value = pen.display_of(key).force(force.force.norm, pen.largest)
-        text = (pen.display.say(FORCES[force.kind], force=value), force.kind)
+        part, _, own = force.part.partition(".")
+        named = FORCES.get(own, FORCES[force.kind])
+        text = (pen.display.say(named, part=part, force=value), force.kind)
         shaft = [tail + length * share * direction for share in (1.0, 0.75, 0.5, 0.25)]
         if force.kind == "weight" and force.part in pen.labels:
             pen.note(force.part, text, shaft)

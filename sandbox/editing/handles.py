@@ -86,12 +86,16 @@ def _of_the_scene(maker: HandleMaker) -> Iterator[Handle]:
         yield maker.make(about, "duration", None)
 
 
+def reeve_points(scene: Scene, poses: Poses, place: Vector) -> Iterator[ReevePoint]:
+    """All that a rope could be reeved to, as seen from a place."""
+    for part in scene.parts.values():
+        if rope_points := PARTS[type(part)].rope_points:
+            yield from rope_points(scene, part, poses, place)
+
+
 def reeve_entry_at(scene: Scene, poses: Poses, place: Vector, reach: float) -> str:
     """What a rope could be reeved to at a place, as a reeving names it: "upper.1",
     "spar@20 cm"; "" where there is nothing within `reach`, metres."""
-    found: list[ReevePoint] = []
-    for part in scene.parts.values():
-        if rope_points := PARTS[type(part)].rope_points:
-            found += rope_points(scene, part, poses, place)
+    found = reeve_points(scene, poses, place)
     nearest = min(found, default=ReevePoint(math.inf, ""))
     return nearest.entry if nearest.away <= reach else ""

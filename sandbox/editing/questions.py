@@ -32,6 +32,8 @@ class ReevePoint(NamedTuple):
     """How far it is from the place that was asked about, m."""
     entry: str
     """As a reeving names it: "upper.1", "spar@20 cm"."""
+    level: float | None = None
+    """At what height a rope leads off it that has to lead off level, m."""
 
 
 @dataclass(frozen=True)

@@ -269,6 +269,8 @@ def _ropes(
     for mesh in scene.meshes:
         _, last = ropes.at_mesh(mesh)
         readings[f"{mesh.gear}.tooth_force"] = abs(last.tension)
+        push = -last.tension * mesh.along
+        forces.append(Force("normal", f"{mesh.gear}.tooth_force", mesh.at, push))
     for sheave, load in zip(ropes.sheaves, ropes.axle_loads(), strict=True):
         if sheave.pinned:
             readings[f"{sheave.block}.pin_load_{sheave.number}"] = load

@@ -15,7 +15,7 @@ from __future__ import annotations
 import base64
 import json
 import zlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sandbox import units
@@ -26,20 +26,17 @@ from sandbox.lab.handouts.phrases import Phrases
 from sandbox.lab.handouts.worked_answer import work
 from sandbox.language.display import Display
 from sandbox.language.words import LANGUAGES
-from sandbox.scene import Scene, Unanswerable, quantities
+from sandbox.scene import Scene, quantities
 from sandbox.scene.seal import obfuscated
 
 PURPOSE = "feedback"
 DIGITS = 12
 
 
-def sealed_feedback(bench: Bench) -> str | None:
-    """What the page of a bench opens when the work is finished; None where the bench itself gives
-    no answer."""
-    try:
-        truth = predict.outcome(bench)
-    except Unanswerable:
-        return None
+def sealed_feedback(bench: Bench, measured: Mapping[str, float]) -> str:
+    """What the page of a bench opens when the work is finished; `measured` is what the engine
+    measured of it, SI."""
+    truth = predict.completed(bench, measured)
     known = misconceptions.told(bench)
     held = {
         "rule": {

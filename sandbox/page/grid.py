@@ -4,15 +4,18 @@ A student chooses one of some evenly spaced values on each axis, two axes at mos
 are among those values. It is made denser until a fresh run half-way between any two knots lies
 within `CLOSE` of the straight blend of theirs, or until no value lies between them: across a change
 in kind (a body that holds here and slides there) knots come to stand side by side, and nothing is
-blended over it.
+blended over it. Forces count from when something moves: before, friction bears what it happened to
+be left with, and any blend holds as well.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import partial
 from itertools import islice, pairwise, product
 from types import MappingProxyType
 
@@ -22,7 +25,7 @@ from numpy.typing import NDArray
 from sandbox import engine, units
 from sandbox.drawing.mechanism import corners
 from sandbox.drawing.pen import View
-from sandbox.engine import Force, Snapshot
+from sandbox.engine import Force, Recording, Snapshot
 from sandbox.facts import Fact, stated
 from sandbox.lab.class_work.deal import Variation, variation
 from sandbox.lab.class_work.virtual_bench import (
@@ -61,15 +64,23 @@ Place = tuple[int, ...]
 
 BOUND = 0.005
 """What the page's motion may be off by, as a share of each channel's full scale."""
-CLOSE = 0.0025
+CLOSE = 0.003
 """What the blend of neighbours may be off by half-way; keys and rounding add to it."""
 KEYED = 0.0005
 """What the straight line between two key moments may be off by."""
+MOVED = 1e-4
+"""From which share of full scale on a part has moved."""
+FORCES = re.compile(r" (force [xy]|slack)$|\.(force|reading)$")
+"""Names of channels that are forces, or whether there is one."""
 READINGS = 0.2
 """What an instrument is read at has this share of those tolerances."""
 STEPS = (60, 12)
 """About as many values as there are on an axis that is alone, and on each of two."""
+COARSER = 6
+"""The same on each of two, where with more values it would take too many runs."""
 MOST_RUNS = 220
+FINE_RUNS = 36
+"""That are made of so many values of two that nobody has asked for, before fewer have to do."""
 LEVELS = 8192
 """Of a channel's full scale, to which it is rounded."""
 FINE = 1 << 20
@@ -195,13 +206,14 @@ def _round_step(width: Decimal, among: int) -> Decimal:
     return Decimal(f"{units.round_number(max(float(width) / among, 1e-12)):g}")
 
 
-def axes_for(scene: Scene, ranges: Sequence[str]) -> tuple[Axis, ...]:
-    """The axes that some ranges make. Raises SceneError, for more than two of them too."""
+def axes_for(scene: Scene, ranges: Sequence[str], among: int | None = None) -> tuple[Axis, ...]:
+    """The axes that some ranges make, each of about `among` values. Raises SceneError, for more
+    than two of them too."""
     if len(ranges) > 2:
         raise SceneError(
             "--vary", Plain(stated("{count} ranges", count=len(ranges))), "two at most"
         )
-    axes = tuple(axis(text, scene, STEPS[len(ranges) - 1]) for text in ranges)
+    axes = tuple(axis(text, scene, among or STEPS[len(ranges) - 1]) for text in ranges)
     keys = [key for a in axes for key in a.keys]
     if len(set(keys)) < len(keys):
         raise SceneError("--vary", Plain("a key twice"), "each key once")
@@ -230,6 +242,8 @@ class Layout:
     once: tuple[Channel, ...]
     """What instruments are read at, how much sticking adds to it, and the load's weight."""
     view: View
+    placed: frozenset[str]
+    """The channels that say where a part is, but for the hand."""
     stand_ins: Mapping[str, float]
     """What is drawn in place of a hidden value that the drawing would reveal, SI."""
 
@@ -243,21 +257,41 @@ class Run:
     """Channels by moments."""
     once: Floats
     drawn: Drawn
+    moments: tuple[Snapshot, ...]
+    """Some of it, from first to last, for a look at all that is drawn."""
 
 
-def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
+@dataclass(frozen=True)
+class Given:
+    """The bench as it is given, run once: all else is laid out by it."""
+
+    recording: Recording
+    measured: Mapping[str, float]
+    """What the engine measured, SI."""
+
+
+def run_given(scene: Scene) -> Given:
+    """Run a bench as it is given. Raises Unanswerable."""
+    recording = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
+    return Given(recording, read_off(recording))
+
+
+def layout(scene: Scene, given: Given, stand_ins: Mapping[str, float]) -> Layout:
     """The channels of a scene. Arrows that would reveal a hidden value are left out."""
-    run = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
-    snapshots, hidden = run.snapshots, tuple(stand_ins)
+    snapshots, hidden = given.recording.snapshots, tuple(stand_ins)
     points = [point for snapshot in snapshots for point in corners(scene, snapshot)]
     extent = max(np.ptp([p.x for p in points]), np.ptp([p.y for p in points]), 0.1)
     largest = max((f.force.norm for s in snapshots for f in s.forces), default=1.0)
     length, force = _round_up(float(extent)), _round_up(1.3 * largest)
     channels: list[Channel] = []
+    placed: set[str] = set()
     for name, frame in scene.frames.items():
-        channels += [Channel(f"{name} x", length), Channel(f"{name} y", length)]
+        place = [Channel(f"{name} x", length), Channel(f"{name} y", length)]
         if frame.turns:
-            channels.append(Channel(f"{name} angle", frame.part.rotation_scale))
+            place.append(Channel(f"{name} angle", frame.part.rotation_scale))
+        channels += place
+        if scene.hand is None or name != scene.hand.name:
+            placed |= {c.name for c in place}
     channels += [Channel(f"turn {name}", math.tau) for name in snapshots[0].turns]
     spans = tuple((line.rope, i + 1) for line in scene.lines for i in range(line.spans))
     for rope, number in spans:
@@ -275,16 +309,21 @@ def layout(scene: Scene, stand_ins: Mapping[str, float]) -> Layout:
     for kind, part in forces:
         channels += [Channel(f"{kind} {part} at {what}", length) for what in "xy"]
         channels += [Channel(f"{kind} {part} force {what}", force) for what in "xy"]
-    measured = read_off(run)
     once = [
-        Channel(name, _full_scale(i)) for name, i in instruments(scene).items() if name in measured
+        Channel(name, _full_scale(i))
+        for name, i in instruments(scene).items()
+        if name in given.measured
     ]
     once += [Channel(f"{c.name} sticking", c.scale) for c in once if c.name.endswith(".reading")]
     if scene.load_frame is not None and not any(key.endswith(".mass") for key in hidden):
         once.append(Channel("weight", force))
-    view = view_of(scene, snapshots[:: max(1, len(snapshots) // 12)], force)
+    view = view_of(scene, _some(snapshots), force)
     drawn = {k: v for k, v in stand_ins.items() if not _is_place(scene, k)}
-    return Layout(tuple(channels), spans, forces, tuple(once), view, drawn)
+    return Layout(tuple(channels), spans, forces, tuple(once), view, frozenset(placed), drawn)
+
+
+def _some(snapshots: Sequence[Snapshot]) -> tuple[Snapshot, ...]:
+    return tuple(snapshots[:: max(1, len(snapshots) // 12)])
 
 
 def _is_place(scene: Scene, key: str) -> bool:
@@ -315,10 +354,13 @@ def reveals(force: tuple[str, str], hidden: Sequence[str]) -> bool:
 
 def take(scene: Scene, plan: Layout) -> Run:
     """Run a scene, as the bench does. Raises Unanswerable."""
-    run = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
-    rows = np.array([_row(scene, plan, s) for s in run.snapshots])
+    return _taken(scene, plan, run_given(scene))
+
+
+def _taken(scene: Scene, plan: Layout, given: Given) -> Run:
+    snapshots, measured = given.recording.snapshots, given.measured
+    rows = np.array([_row(scene, plan, s) for s in snapshots])
     _carry(rows)
-    measured = read_off(run)
     stuck = sticking(scene)
     once = []
     for channel in plan.once:
@@ -331,9 +373,10 @@ def take(scene: Scene, plan: Layout) -> Run:
             if name not in measured:
                 raise Unanswerable(NOT_MEASURED(quantity=name))
             once.append(measured[name])
-    times = np.array([s.time for s in run.snapshots])
+    times = np.array([s.time for s in snapshots])
     drawing = revised(scene, plan.stand_ins) if plan.stand_ins else scene
-    return Run(times, rows.T, np.array(once), draw(drawing, run.snapshots[0], plan.view, DISPLAY))
+    drawn = draw(drawing, snapshots[0], plan.view, DISPLAY)
+    return Run(times, rows.T, np.array(once), drawn, _some(snapshots))
 
 
 def _row(scene: Scene, plan: Layout, snapshot: Snapshot) -> list[float]:
@@ -390,6 +433,8 @@ class Grid:
     axes: tuple[Axis, ...]
     knots: tuple[tuple[int, ...], ...]
     runs: Mapping[Place, Run]
+    measured: Mapping[str, float]
+    """What the engine measured of the scene as it is given, SI."""
 
     def places(self) -> Iterator[Place]:
         """Every combination of knots, the last axis fastest."""
@@ -432,123 +477,190 @@ def record(
     run_all: RunAll = one_by_one,
     progress: Callable[[float], None] | None = None,
 ) -> Grid:
-    """Run the grid.
+    """Run the grid. Raises Unanswerable as `Recorder.record` does."""
+    return Recorder(scene, stand_ins, run_all, progress).record(axes)
 
-    Raises Unanswerable where some choice of values has no answer, where runs last differently, or
-    where too many runs would be needed; it says which range to narrow.
-    """
-    plan = layout(scene, stand_ins)
-    runs: dict[Place, Run] = {}
-    knots = [sorted({0, a.start, a.count - 1}) for a in axes]
 
-    def run(places: Iterator[Place] | list[Place]) -> None:
-        fresh = [p for p in dict.fromkeys(places) if p not in runs]
-        if len(runs) + len(fresh) > MOST_RUNS:
-            raise Unanswerable(TOO_SHARP(keys=tuple(a.name for a in axes), most=MOST_RUNS))
+class Recorder:
+    """Runs one bench over one grid after another, each setting once."""
+
+    def __init__(
+        self,
+        scene: Scene,
+        stand_ins: Mapping[str, float] = MappingProxyType({}),
+        run_all: RunAll = one_by_one,
+        progress: Callable[[float], None] | None = None,
+    ) -> None:
+        """Run the bench as it is given. Raises Unanswerable."""
+        self.scene, self._run_all = scene, run_all
+        self._progress = progress or (lambda _: None)
+        self._given = run_given(scene)
+        self.plan = layout(scene, self._given, stand_ins)
+        self._known = {frozenset[tuple[str, Decimal]](): _taken(scene, self.plan, self._given)}
+
+    def record(self, axes: Sequence[Axis], most: int = MOST_RUNS) -> Grid:
+        """The grid of some axes.
+
+        Raises Unanswerable where some choice of values has no answer, where runs last differently,
+        or where more than `most` runs would be needed; it says which range to narrow.
+        """
+        knots, runs = _Refinement(self.plan, axes, partial(self._run, axes, most)).done()
+        self._progress(1.0)
+        return Grid(self.scene, self.plan, tuple(axes), knots, runs, self._given.measured)
+
+    def _run(
+        self, axes: Sequence[Axis], most: int, runs: dict[Place, Run], places: Iterable[Place]
+    ) -> None:
+        """Run what is not yet there."""
+        wanted = {p: _setting(axes, p) for p in places if p not in runs}
+        if len(runs) + len(wanted) > most:
+            raise Unanswerable(TOO_SHARP(keys=tuple(a.name for a in axes), most=most))
+        fresh = [p for p, setting in wanted.items() if setting not in self._known]
         for start in range(0, len(fresh), 8):
             some = fresh[start : start + 8]
             try:
-                done = run_all([changed(scene, axes, p) for p in some], plan)
+                done = self._run_all([changed(self.scene, axes, p) for p in some], self.plan)
             except (Unanswerable, SceneError) as error:
                 first, last = (describe(axes, place) for place in (some[0], some[-1]))
                 reason = error.fact
                 raise Unanswerable(BETWEEN(first=first, last=last, reason=reason)) from None
-            runs.update(zip(some, done, strict=True))
-            if progress is not None:
-                progress(1.0 - math.exp(-len(runs) / 25.0))
-        lengths = {len(r.times) for r in runs.values()}
-        if len(lengths) > 1:
+            self._known.update(zip((wanted[p] for p in some), done, strict=True))
+            self._progress(1.0 - math.exp(-len(self._known) / 25.0))
+        runs.update({p: self._known[setting] for p, setting in wanted.items()})
+        if len({len(run.times) for run in runs.values()}) > 1:
             raise Unanswerable(DIFFERENT_LENGTHS())
 
-    run(list(product(*knots)))
-    settled: set[tuple[int, int, int]] = set()
-    while True:
-        rough: list[tuple[int, int]] = []
-        for number, line in enumerate(knots):
-            middles = [
-                (a, b, (a + b) // 2)
-                for a, b in pairwise(line)
-                if b - a > 1 and (number, a, b) not in settled
-            ]
-            others = [
-                knots[i] if i != number else [m for *_, m in middles] for i in range(len(axes))
-            ]
-            if middles:
-                run(list(product(*others)))
-            for a, b, middle in middles:
-                across = product(*(k if i != number else [middle] for i, k in enumerate(knots)))
-                worst = max(
-                    _off(runs[p], _blend(runs, p, number, a, b, middle), plan) for p in across
-                )
-                if worst > CLOSE:
-                    rough.append((number, middle))
-                else:
-                    settled.add((number, a, b))
-        if not rough:
-            rough = _crooked(knots, runs, run, plan)
-        if not rough:
-            break
-        for number, middle in rough:
-            knots[number] = sorted({*knots[number], middle})
-        if len(axes) > 1:
-            # What was straight along one axis is looked at again where the other has new knots.
-            settled = set()
-            run(list(product(*knots)))
-    if len(axes) == 1:
-        knots = [sorted(p[0] for p in runs)]
-    if progress is not None:
-        progress(1.0)
-    return Grid(scene, plan, tuple(axes), tuple(map(tuple, knots)), runs)
 
-
-def _blend(runs: Mapping[Place, Run], p: Place, number: int, a: int, b: int, middle: int) -> Run:
-    low, high = (runs[(*p[:number], end, *p[number + 1 :])] for end in (a, b))
-    share = (middle - a) / (b - a)
-    return _mixed(low, high, share)
-
-
-def _mixed(low: Run, high: Run, share: float) -> Run:
-    return Run(
-        low.times,
-        low.values + share * (high.values - low.values),
-        low.once + share * (high.once - low.once),
-        low.drawn,
+def _setting(axes: Sequence[Axis], place: Place) -> frozenset[tuple[str, Decimal]]:
+    """What is not as given at a place."""
+    return frozenset(
+        (axis.name, axis.low + axis.step * number)
+        for axis, number in zip(axes, place, strict=True)
+        if number != axis.start
     )
 
 
-def _crooked(
-    knots: list[list[int]],
-    runs: dict[Place, Run],
-    run: Callable[[list[Place]], None],
-    plan: Layout,
-) -> list[tuple[int, int]]:
-    """Of two axes: the middles of cells in which the blend of four corners is not close."""
-    if len(knots) != 2:
-        return []
-    cells = [
-        (a, b, c, d)
-        for a, b in pairwise(knots[0])
-        for c, d in pairwise(knots[1])
-        if b - a > 1 and d - c > 1
-    ]
-    run([((a + b) // 2, (c + d) // 2) for a, b, c, d in cells])
-    found = []
-    for a, b, c, d in cells:
-        m, n = (a + b) // 2, (c + d) // 2
-        share = (n - c) / (d - c)
-        low, high = (_mixed(runs[e, c], runs[e, d], share) for e in (a, b))
-        if _off(runs[m, n], _mixed(low, high, (m - a) / (b - a)), plan) > CLOSE:
-            found += [(0, m), (1, n)]
-    return found
+class _Refinement:
+    """Makes a grid denser until the blend of its knots is close everywhere."""
+
+    def __init__(
+        self,
+        plan: Layout,
+        axes: Sequence[Axis],
+        run: Callable[[dict[Place, Run], Iterable[Place]], None],
+    ) -> None:
+        self.plan, self.axes, self.runs = plan, axes, dict[Place, Run]()
+        self.run = partial(run, self.runs)
+        self.knots = [sorted({0, a.start, a.count - 1}) for a in axes]
+
+    def done(self) -> tuple[tuple[tuple[int, ...], ...], dict[Place, Run]]:
+        """The knots in the end, and all the runs made for them."""
+        self.run(product(*self.knots))
+        while rough := self._bent() or self._crooked():
+            for number, middle in rough:
+                self.knots[number] = sorted({*self.knots[number], middle})
+            self.run(product(*self.knots))
+        if len(self.axes) == 1:
+            self.knots = [sorted(p[0] for p in self.runs)]
+        return tuple(map(tuple, self.knots)), self.runs
+
+    def _bent(self) -> list[tuple[int, int]]:
+        """Of each axis: middles at which the blend of the knots beside them is not close, the other
+        axis as given."""
+        start = tuple(a.start for a in self.axes)
+        gaps = [
+            (number, low, high, (low + high) // 2)
+            for number, line in enumerate(self.knots)
+            for low, high in pairwise(line)
+            if high - low > 1
+        ]
+
+        def at(number: int, value: int) -> Place:
+            return (*start[:number], value, *start[number + 1 :])
+
+        self.run(at(number, middle) for number, *_, middle in gaps)
+        return [
+            (number, middle)
+            for number, low, high, middle in gaps
+            if self._is_off(at(number, middle), (at(number, low), at(number, high)))
+        ]
+
+    def _crooked(self) -> list[tuple[int, int]]:
+        """Of two axes: a middle of each cell in which the blend of the corners is not close, on
+        that axis on which its corners are the further apart. A cell without a middle on one axis
+        has it on both its sides."""
+        if len(self.axes) != 2:
+            return []
+        cells = [
+            (place, tuple(product((a, b), (c, d))))
+            for (a, b), (c, d) in product(*map(pairwise, self.knots))
+            for place in product(_between(a, b), _between(c, d))
+        ]
+        self.run(place for place, _ in cells)
+        found: dict[tuple[int, int], None] = {}
+        for place, around in cells:
+            if self._is_off(place, around):
+                widths = [
+                    (high - low) / axis.count
+                    for low, high, axis in zip(around[0], around[3], self.axes, strict=True)
+                ]
+                there = [i for i, middle in enumerate(place) if middle not in self.knots[i]]
+                if there:
+                    number = max(there, key=widths.__getitem__)
+                    found[number, place[number]] = None
+        return list(found)
+
+    def _is_off(self, place: Place, around: Sequence[Place]) -> bool:
+        """Whether a run is not close to the blend of the runs about it."""
+        if len(around) == 4:
+            second = _share(around[0][1], place[1], around[1][1])
+            low, high = (
+                _mixed(self.runs[a], self.runs[b], second) for a, b in (around[:2], around[2:])
+            )
+            blend = _mixed(low, high, _share(around[0][0], place[0], around[2][0]))
+        else:
+            (number,) = (i for i, (a, b) in enumerate(zip(*around, strict=True)) if a != b)
+            low, high = (self.runs[corner] for corner in around)
+            share = _share(around[0][number], place[number], around[1][number])
+            blend = _mixed(low, high, share)
+        return _off(self.runs[place], blend, self.plan) > CLOSE
+
+
+def _between(low: int, high: int) -> tuple[int, ...]:
+    """The middle; of neighbours, both."""
+    return ((low + high) // 2,) if high - low > 1 else (low, high)
+
+
+def _share(low: int, value: int, high: int) -> float:
+    return (value - low) / (high - low)
+
+
+def _mixed(low: Run, high: Run, share: float) -> Run:
+    return replace(
+        low,
+        values=low.values + share * (high.values - low.values),
+        once=low.once + share * (high.once - low.once),
+    )
 
 
 def _off(run: Run, other: Run, plan: Layout) -> float:
     """The greatest difference of two runs, as a share of full scale."""
     scales = np.array([c.scale for c in plan.channels])
-    motion = float(np.max(np.abs(run.values - other.values) / scales[:, None], initial=0.0))
+    away = np.abs(run.values - other.values) / scales[:, None]
+    still = min(_starts(run, plan), _starts(other, plan))
+    away[[bool(FORCES.search(c.name)) for c in plan.channels], :still] = 0.0
+    motion = float(np.max(away, initial=0.0))
     scales = np.array([c.scale for c in plan.once])
     readings = float(np.max(np.abs(run.once - other.once) / scales, initial=0.0))
     return max(motion, readings / READINGS)
+
+
+def _starts(run: Run, plan: Layout) -> int:
+    """The first moment at which a part has moved; 0 where none ever does."""
+    moving = [c.name in plan.placed for c in plan.channels]
+    scales = np.array([c.scale for c in plan.channels])[moving]
+    away = np.abs(run.values[moving] - run.values[moving, :1]) / scales[:, None]
+    return int(np.argmax(np.max(away, axis=0, initial=0.0) > MOVED))
 
 
 def _key_moments(rows: Floats) -> NDArray[np.intp]:

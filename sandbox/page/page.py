@@ -13,9 +13,10 @@ from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
-from sandbox import engine, units
+from sandbox import units
 from sandbox.drawing.dimensioning import half_width
 from sandbox.drawing.strokes import Box
+from sandbox.engine import Snapshot
 from sandbox.lab.class_work import record as records
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import Bench
@@ -28,7 +29,7 @@ from sandbox.page import shapes
 from sandbox.page.feedback import sealed_feedback
 from sandbox.page.grid import DISPLAY, Axis, Grid, RunAll, one_by_one
 from sandbox.page.pack import packed
-from sandbox.page.refusals import TO_BE_FOUND, TOO_LARGE
+from sandbox.page.refusals import TO_BE_FOUND, TOO_LARGE, TOO_SHARP
 from sandbox.page.words import translated
 from sandbox.painting import web
 from sandbox.painting.paper import PAPERS
@@ -93,16 +94,22 @@ def grid_for(
             raise Unanswerable(TO_BE_FOUND(key=taken[0]))
         axes = grids.axes_for(bench.scene, ranges)
         return grids.record(bench.scene, axes, stand_ins, run_all, progress)
-    both = grids.usual(bench.scene, bench.hidden, grids.STEPS[1])
-    alone = grids.usual(bench.scene, bench.hidden, grids.STEPS[0])
-    for choice in [both, *([one] for one in alone), []]:
+    recorder = grids.Recorder(bench.scene, stand_ins, run_all, progress)
+    for among, most in ((grids.STEPS[1], grids.FINE_RUNS), (grids.COARSER, grids.MOST_RUNS)):
+        choice = grids.usual(bench.scene, bench.hidden, among)
         try:
-            axes = grids.axes_for(bench.scene, choice) if choice else ()
-            return grids.record(bench.scene, axes, stand_ins, run_all, progress)
-        except Unanswerable:
-            if not choice:
-                raise
-    raise AssertionError("the last choice returns or raises")
+            if len(choice) == 1:
+                return recorder.record(grids.axes_for(bench.scene, choice))
+            if choice:
+                axes = grids.axes_for(bench.scene, choice, among)
+                return recorder.record(axes, most)
+        except Unanswerable as error:
+            if error.fact.kind != TOO_SHARP:
+                break
+    for one in grids.usual(bench.scene, bench.hidden, grids.STEPS[0]):
+        with suppress(Unanswerable):
+            return recorder.record(grids.axes_for(bench.scene, [one]))
+    return recorder.record(())
 
 
 def _stand_ins(bench: Bench) -> dict[str, float]:
@@ -231,7 +238,7 @@ def contents(
         "spellings": units.MEANT,
         "axes": [_axis(axis) for axis in grid.axes],
         "given": _given(bench),
-        "feedback": sealed_feedback(bench) if feedback else None,
+        "feedback": sealed_feedback(bench, grid.measured) if feedback else None,
         "recording": packed(grid),
         "drawing": _drawing(bench, grid),
     }
@@ -370,14 +377,14 @@ def ropes(scene: Scene) -> list[dict[str, Any]]:
 def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
     """What is drawn along the recording itself, and every label."""
     scene, plan = bench.scene, grid.plan
-    snapshots = _moments(scene)
+    start = tuple(a.start for a in grid.axes)
+    snapshots = grid.runs[start].moments
     box = shapes.extent(scene, snapshots, plan.view, DISPLAY)
     for axis_number, axis in enumerate(grid.axes):
         for end in (0, axis.count - 1):
-            place = [a.start for a in grid.axes]
-            place[axis_number] = end
-            other = grids.changed(scene, grid.axes, tuple(place))
-            found = shapes.extent(other, _moments(other), plan.view, DISPLAY)
+            place = (*start[:axis_number], end, *start[axis_number + 1 :])
+            other = grids.changed(scene, grid.axes, place)
+            found = shapes.extent(other, grid.runs[place].moments, plan.view, DISPLAY)
             box = Box(
                 min(box.left, found.left), min(box.bottom, found.bottom),
                 max(box.right, found.right), max(box.top, found.top),
@@ -427,12 +434,7 @@ def _load_point(scene: Scene, scale: float) -> dict[str, Any] | None:
     return {"frame": frame.name, "x": local.x, "y": local.y, "half": half}
 
 
-def _moments(scene: Scene) -> list[engine.Snapshot]:
-    run = engine.run(scene, step=virtual_bench.BENCH_STEP, sample=virtual_bench.BENCH_SAMPLE)
-    return list(run.snapshots[:: max(1, len(run.snapshots) // 12)])
-
-
-def _labels(bench: Bench, grid: Grid, snapshot: engine.Snapshot) -> list[dict[str, Any]]:
+def _labels(bench: Bench, grid: Grid, snapshot: Snapshot) -> list[dict[str, Any]]:
     """Every label, line by line: a text, or for what is varied a text for each value of an axis;
     of what is hidden, no value."""
     start = tuple(a.start for a in grid.axes)

@@ -9,8 +9,9 @@ from typing import Any
 from sandbox.drawing.building import Building, Loose, Word
 from sandbox.editing.addition import Keys, cm, free_name
 from sandbox.editing.draft import Draft
-from sandbox.editing.handles import reeve_entry_at
+from sandbox.editing.handles import reeve_entry_at, reeve_points
 from sandbox.editing.parts import PARTS
+from sandbox.editing.questions import ReevePoint
 from sandbox.editing.references import part_of
 from sandbox.editing.spot import Chain, RopePart, Spot, outline_of
 from sandbox.editing.starters import EMPTY, NEW, STARTERS
@@ -64,7 +65,7 @@ def waypoint(state: SheetState, place: Vector) -> str:
     part = here.under()
     points = PARTS[type(part)].rope_points if part else None
     found = points(here.scene, part, here.poses, place) if points and part else ()
-    return min(found, default=(0.0, ""))[1]
+    return min(found, default=ReevePoint(0.0, "")).entry
 
 
 # Parts put down.
@@ -137,13 +138,21 @@ def lead(state: SheetState, place: Vector) -> None:
         lay(state)
         return
     if not name:
+        under = spot(state, place).under()
+        if under is not None and under.has_frame and PARTS[type(under)].rope_points is None:
+            no_rope = state.say("no rope goes on {name}: one goes on a drum", name=under.name)
+            state.show_message(no_rope, loud=True)
+            return
         name = _new_end(state, entry, place)
     elif not passed:
+        if _only_passed(state, name):
+            state.show_message(_between_ends(state, name), loud=True)
+            return
         name = _as_end(state, name)
     state.dismiss_message()
     entry.add_waypoint(name)
     entry.points += (place,)
-    if passed and not _is_sheave(name):
+    if passed and not (_is_sheave(name) or _only_passed(state, name)):
         lay(state)
 
 
@@ -155,7 +164,11 @@ def lay(state: SheetState) -> None:
     if len(entries) < 2:
         state.show_message(state.say("a rope has two ends: click the other"), loud=True)
         return
+    if _only_passed(state, entries[-1]):
+        state.show_message(_between_ends(state, entries[-1]), loud=True)
+        return
     state.entry = None
+    _set_level(state, entry)
     entries = [*entries[:-1], _as_end(state, entries[-1])]
     ends = {name: end for name, end in entry.ends.items() if name in entries}
     try:
@@ -164,6 +177,7 @@ def lay(state: SheetState) -> None:
         state.show_message(refusal_said(state, error), loud=True)
         # Led on from before what it cannot be made fast to.
         entry.text, entry.points = ", ".join(entries[:-1]), entry.points[:-1]
+        entry.ends = {name: end for name, end in ends.items() if name in entries[:-1]}
         state.entry = entry
     else:
         edits.begin_anew(state, state.say("put down: {name}", name=name))
@@ -171,6 +185,35 @@ def lay(state: SheetState) -> None:
 
 def _is_sheave(entry: str) -> bool:
     return entry.rpartition(".")[2].isdigit()
+
+
+def _only_passed(state: SheetState, entry: str) -> bool:
+    """Whether nothing is made fast at what a rope comes to, which goes round it."""
+    part = bench(state)[0].parts.get(entry)
+    return part is not None and part.leads_ropes and PARTS[type(part)].rope_end is None
+
+
+def _between_ends(state: SheetState, name: str) -> str:
+    return state.say("a rope goes round {name}: its ends are made fast elsewhere", name=name)
+
+
+def _set_level(state: SheetState, entry: TypedLine) -> None:
+    """Set a new end of a rope so high that the rope leads off level, where what is at its other end
+    asks for that and it was meant to."""
+    scene, poses = bench(state)
+    names = entry.entries
+    for end, near in ((0, 1), (-1, -2)):
+        place = entry.ends.get(names[end], ("", {}))[1]
+        levels = [
+            point.level
+            for point in reeve_points(scene, poses, Vector(0.0, 0.0))
+            if point.entry == names[near] and point.level is not None
+        ]
+        if not levels or "at" not in place or abs(near) > len(entry.points):
+            continue
+        across, _ = place["at"]
+        if abs(entry.points[end].y - levels[0]) <= PLUMB / state.board.view.scale:
+            place["at"] = [across, cm(levels[0])]
 
 
 def _as_end(state: SheetState, entry: str) -> str:

@@ -88,7 +88,7 @@ def _running(state: SheetState) -> str:
         text = label("run over; R: again") if state.live.is_done else label("at rest")
     elif not timeline.running:
         text = label("earlier") if timeline.at is not None else label("paused")
-    if any(machine.run.changed for machine in state.machines):
+    if any(machine.run.changed for machine in state.machines) and not state.building:
         return state.say("{state}; work and energy since t = 0", state=state.say(text))
     return state.say(text)
 

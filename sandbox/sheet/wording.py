@@ -15,15 +15,18 @@ from sandbox.sheet.tables import label_of
 def value_name(state: SheetState, where: str) -> str:
     """What "PART.KEY" is called: "stone, how far along spar"; as it is where it has no name."""
     kind, _, rest = where.partition(".")
-    if kind in KINDS and rest.partition(".")[0] in state.scene.parts:
-        where = rest  # as refusals of a file have it
+    new = False
+    if kind in KINDS and "." in rest:
+        # As refusals of a file have it.
+        where, new = rest, rest.partition(".")[0] not in state.scene.parts
     if where in state.handles:
         return label_of(state.handles[where], state.display)
     part, _, rest = where.partition(".")
     # A text has one name in all languages.
     key = rest.rpartition(".")[2].partition("[")[0]
-    holder = About if part == "scene" else type(state.scene.parts.get(part))
-    known = keys_of(holder) if holder is About or holder in KINDS.values() else {}
+    found = state.scene.parts.get(part)
+    holder = KINDS[kind] if new else About if part == "scene" else type(found) if found else None
+    known = keys_of(holder) if holder else {}
     if key not in known or not known[key][0].called:
         return where
     part = state.say("scene") if part == "scene" else part

@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sandbox.drawing import charts, label_placing, layout, lettering, zones
+from sandbox.drawing.covers import Covers
 from sandbox.drawing.dimensioning import LEAST_EFFORT
 from sandbox.drawing.label_placing import Label, Room, crossing
 from sandbox.drawing.layout import described, sheet
@@ -35,6 +36,7 @@ from sandbox.drawing.strokes import (
     dashed,
     outline,
 )
+from sandbox.engine import Live
 from sandbox.engine.snapshot import Energy, Force, HandState, Snapshot, Span
 from sandbox.language.display import Display
 from sandbox.painting import PAPERS, picture, raster, svg
@@ -44,8 +46,9 @@ from sandbox.painting.paper import (
     contrast,
 )
 from sandbox.scene import Pose, Scene, Vector, load, parse
-from sandbox.scene.parts import Block, Gauge, Hand, Lever, Rope, Weight
-from sandbox.shipped import shipped_scenes
+from sandbox.scene.parts import Block, Gauge, Gear, Hand, Lever, Rope, Weight
+from sandbox.shipped import find_scene, shipped_scenes
+from tests.tolerance import near
 
 LEVER = """
 [scene]
@@ -625,6 +628,37 @@ def test_forces_are_those_given() -> None:
     assert not [i for i in sketch.items if isinstance(i, Path) and i.style in kinds]
     words = [text for label in sketch.labels for text, _ in label.lines]
     assert not [word for word in words if word.split()[0] in kinds]
+
+
+def test_teeth_push_at_the_pitch_point() -> None:
+    """What gears exert on one another has an arrow, square to the line of their middles, from the
+    point where their pitch circles touch. On an idler, statics: its teeth, weight and bearing
+    together exert nothing. Hidden, there is neither arrow nor number."""
+    scene = load(find_scene("gears_with_an_idler"))
+    live = Live(scene)
+    live.advance(1.0)
+    gears = [scene.part(name, Gear) for name in ("first", "idler", "last")]
+    middles = [scene.middle_of(gear) for gear in gears]
+    pushes = [f for f in live.now.forces if f.kind == "normal"]
+    for push, (one, other), gear in zip(pushes, pairwise(middles), gears, strict=False):
+        assert near((push.at - one).norm, gear.module * gear.teeth / 2, rel=1e-9)
+        assert near(push.force.dot(other - one), 0.0, abs=1e-9)
+    on_idler, on_last = (push.force for push in pushes)
+    borne = [f.force for f in live.now.forces if f.part == "idler"]
+    total = sum((force.y for force in borne), on_idler.y - on_last.y)
+    assert len(borne) == 2 and near(total, 0.0, abs=1e-3 * on_idler.norm)
+    view = View(100.0)
+
+    def told(covers: Covers) -> tuple[list[Vector], set[str]]:
+        sketch = draw_machine(scene, live.now, view, covers=covers)
+        shafts = [i.points[0] for i in sketch.items if isinstance(i, Path) and i.style == "normal"]
+        return shafts, {text for label in sketch.labels for text, _ in label.lines}
+
+    shafts, words = told(Covers())
+    assert shafts == [view(push.at) for push in pushes]
+    assert f"on last {on_last.norm:.2f} N" in words
+    shafts, words = told(Covers(turned=frozenset({"idler.tooth_force", "last.tooth_force"})))
+    assert not shafts and not [word for word in words if re.search(r"on last \d", word)]
 
 
 def test_drawing_is_a_function_of_what_it_is_given() -> None:

@@ -94,6 +94,31 @@ def test_nothing_is_blended_across_a_change_in_kind() -> None:
     assert b - a == 1
 
 
+def test_what_friction_was_left_with_at_rest_makes_no_grid_dense() -> None:
+    """A sled that is paid out bears, before it moves, whatever friction came to rest with, which
+    jumps from angle to angle: the recording takes no more runs for that."""
+    made = pages.grid_for(bench("sled_paid_out"), ["slip.angle=26 deg..30 deg"])
+    assert made.axes[0].count == 41 and len(made.runs) == 5
+
+
+def test_values_that_take_too_many_runs_become_fewer(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where so many values of two take too many runs there are fewer of each, nothing is run twice,
+    and the page and its feedback run nothing more."""
+    ran: list[object] = []
+    run = grids.engine.run
+
+    def counted(scene: Any, **how: float) -> Any:
+        ran.append({name: vars(part) for name, part in scene.parts.items()})
+        return run(scene, **how)
+
+    monkeypatch.setattr("sandbox.engine.run", counted)
+    monkeypatch.setattr(grids, "FINE_RUNS", 12)
+    made = pages.grid_for(bench("just_over_repose"))
+    pages.page_of(bench("just_over_repose"), made)
+    assert [axis.count for axis in made.axes] == [7, 5]
+    assert all(ran.count(each) == 1 for each in ran)
+
+
 @pytest.mark.parametrize("name", CHOSEN)
 def test_pages_are_small(name: str) -> None:
     """A page is far below the 3 MB that mail and learning platforms take."""

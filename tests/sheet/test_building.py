@@ -167,6 +167,68 @@ def test_what_is_put_together_is_what_was_pointed_at():
     hands.sheet.close()
 
 
+def test_a_rope_goes_round_a_post():
+    """Clicked between two ends, a post is passed; neither a rope's first click nor a second one
+    there makes an end of it, which is said. The hand that draws up a weight over half a turn pulls
+    W e^(mu pi), by the capstan equation (Beer and Johnston, Statics, 8.10)."""
+    hands = Hands()
+    sheet = hands.sheet
+    hands.put("post 0", 0.0, 0.8)
+    hands.put("weight 0", -0.05, 0.4)
+    hands.press("rope 0", "kind")
+    hands.at(0.0, 0.82)
+    assert sheet.entry.entries == [] and "goes round post" in sheet.message
+    hands.at(-0.05, 0.4)
+    hands.at(0.0, 0.82)
+    hands.at(0.0, 0.82)
+    assert sheet.entry.entries == ["weight", "post"] and sheet.loud
+    hands.at(0.05, 0.5)
+    hands.pass_time(1.0)
+    assert near(sheet.live.now.readings["post.contact_angle"], math.pi, rel=1e-9)
+    pull = 0.5 * 9.80665 * math.exp(0.25 * math.pi)
+    assert near(sheet.live.now.readings["hand.force"], pull, rel=1e-3)
+    sheet.close()
+
+
+@pytest.mark.parametrize(("kind", "place"), [("screw", (0.05, 0.47)), ("wedge", (0.04, 0.31))])
+def test_a_rope_leads_off_level(kind, place):
+    """A rope off a jack or a wedge to a hand that was put a centimetre too high leads level; to one
+    a tenth of a metre too high it is refused in words, and it can be led on."""
+    hands = Hands()
+    sheet = hands.sheet
+    hands.put(f"{kind} 0", 0.0, 0.5)
+    hands.put("weight 0", 0.0, 0.5)
+    hands.press("rope 0", "kind")
+    hands.at(*place)
+    hands.at(0.5, place[1] + 0.1)
+    assert sheet.entry and sheet.message.startswith("rope, what it passes: ")
+    hands.at(0.5, place[1] + 0.01)
+    assert sheet.draft.missing is None and near(sheet.scene.hand.at.y, place[1], abs=1e-9)
+    hands.pass_time(0.5)
+    assert sheet.live.now.hand.force > 0.0
+    sheet.close()
+
+
+def test_gears_are_put_together():
+    """A gear put down apart is loose; dragged beside another it meshes with it, and can be told
+    from it from afar. No rope goes on one, which is said, and nothing is put there."""
+    hands = Hands()
+    sheet = hands.sheet
+    hands.put("gear 0", 0.0, 0.5)
+    hands.put("gear 0", 0.4, 0.5)
+    assert [each.part.name for each in sheet.draft.loose] == ["gear_2"]
+    hands.drag(hands.spot("gear_2", "loose"), 0.1, 0.5)
+    gears = [sheet.scene.parts[name] for name in ("gear", "gear_2")]
+    assert gears[1].meshes == "gear" and sheet.draft.missing is None
+    apart = sheet.scene.middle_of(gears[1]) - sheet.scene.middle_of(gears[0])
+    assert near(apart.norm, 0.1, rel=1e-9) and apart.norm * sheet.board.view.scale >= 8.0
+    hands.press("rope 0", "kind")
+    hands.at(0.1, 0.5)
+    assert "no rope goes on gear_2" in sheet.message and sheet.entry.entries == []
+    assert sheet.draft.names == ("gear", "gear_2")
+    sheet.close()
+
+
 def test_by_keys_alone(tmp_path: Path, monkeypatch):
     """The table of parts, lines typed and the save key put a lever with two weights together."""
     monkeypatch.chdir(tmp_path)

@@ -53,7 +53,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
             new.rope_between(f"{spindle}.axle", new.moving_end())
     if table.get("meshes"):
         module = new.scene.part(str(table["meshes"]), Gear).module
-        table.setdefault("module", units.handy_plain(module, units.LENGTH, 6, "mm"))
+        table["module"] = units.handy_plain(module, units.LENGTH, 6, "mm")
     new.table("gear", name, table)
 
 
@@ -75,7 +75,7 @@ EDITING: PartEditing[Gear] = PartEditing(
     label="add a gear",
     handles=_handles,
     place_new=_place_new,
-    new=((label("gear"), {}),),
+    new=((label("gear"), {"module": "5 mm"}),),
     put_down=_put_down,
     put_where=label("click on a wheel and axle, beside another gear, or where it goes"),
     outline=lambda gear: (ring(gear.pitch_radius),),

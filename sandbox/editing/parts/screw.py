@@ -64,14 +64,15 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     new.rope_between(f"{name}.bar", end)
 
 
-def _rope_points(_scene: Scene, screw: Screw, poses: Poses, place: Vector) -> Iterator[ReevePoint]:
+def _rope_points(scene: Scene, screw: Screw, poses: Poses, place: Vector) -> Iterator[ReevePoint]:
     pose = poses[screw.name]
     for drum in JACK_DRUMS:
         radius = getattr(screw, drum)
         if radius is not None:
             away = place - Vector(pose.x, pose.y - screw.depth(drum))
             across = max(abs(away.x) - radius, 0.0)
-            yield ReevePoint(Vector(across, away.y).norm, f"{screw.name}.{drum}")
+            level = scene.start[screw.name].y - screw.depth(drum)
+            yield ReevePoint(Vector(across, away.y).norm, f"{screw.name}.{drum}", level)
     yield ReevePoint((place - Vector(pose.x, pose.y)).norm, screw.name)
 
 

@@ -87,7 +87,7 @@ def _rope_points(_scene: Scene, wedge: Wedge, poses: Poses, place: Vector) -> It
     for end in WEDGE_ENDS:
         at = wedge.at.point + wedge.offset_to(ReeveEntry(wedge.name, end=end))
         at += wedge.way * pose.angle * ACROSS
-        yield ReevePoint((place - at).norm, f"{wedge.name}.{end}")
+        yield ReevePoint((place - at).norm, f"{wedge.name}.{end}", at.y)
     yield ReevePoint((place - Vector(pose.x, pose.y)).norm, wedge.name)
 
 

@@ -4,7 +4,7 @@ number apart from the misconception that explains it."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -319,8 +319,12 @@ def outcome(bench: Bench, progress: Callable[[float], None] | None = None) -> di
 
     Raises Unanswerable.
     """
-    found = truth(bench.scene, progress)
+    return completed(bench, truth(bench.scene, progress))
+
+
+def completed(bench: Bench, measured: Mapping[str, float]) -> dict[str, float]:
+    """What the engine measured, SI, and what no run measures by theory."""
     try:
-        return theory.predict(bench.scene).quantities | found
+        return {**theory.predict(bench.scene).quantities, **measured}
     except Unanswerable:
-        return found
+        return dict(measured)

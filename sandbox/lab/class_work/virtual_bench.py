@@ -146,7 +146,9 @@ def sticking(scene: Scene) -> dict[str, float]:
     if not rough or scene.about.mode not in ("raising", "lowering"):
         return {}
     try:
-        slides, sticks = theory.predict(scene), theory.predict(revised(scene, rough))
+        slides, sticks = (
+            theory.predict_forces(each, advantages=False) for each in (scene, revised(scene, rough))
+        )
     except (Unanswerable, SceneError):
         return {}
     return {
