@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 import math
-import os
 import re
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -38,17 +38,22 @@ class Made:
 
 def dealt_whip(folder: Path) -> Made:
     """A whip with a hidden bearing, whose load may be varied; its page is not written yet."""
+    return Made(folder / "student_a.html", *_dealt_whip())
+
+
+@cache
+def _dealt_whip() -> tuple[deal.Bench, pages.Grid]:
     hands = deal.deal(
         find_scene("fixed_sheave"), ["Student A"], 7, ["head.bearing_friction=0.1..0.4"]
     )
     bench = deal.open_text(hands[0].text, "fixed_sheave")
     grid = pages.grid_for(bench, ["bag.mass=300 g..600 g"])
-    return Made(folder / "student_a.html", bench, grid)
+    return bench, grid
 
 
 def opened(context: BrowserContext, made: Made, watch: Watch | None = None) -> Page:
     page = context.new_page()
-    page.set_default_timeout(15_000 if os.environ.get("CI") else 5_000)
+    page.set_default_timeout(30_000)
     if watch:
         watch.over(page)
     page.goto(made.address)

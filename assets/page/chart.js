@@ -2,7 +2,7 @@
 
 import { shape } from "./sheet.js";
 import { roundNumber } from "./values.js";
-import { say } from "./words.js";
+import { figures, say } from "./words.js";
 
 /** @typedef {import("./recording.js").Motion} Motion */
 
@@ -26,7 +26,7 @@ export function ticks(low, high, most) {
 /** A number on a scale, to the place of its steps. @param {number} value @param {number} step */
 export function numbered(value, step) {
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
-  return value.toFixed(decimals).replace("-", "−");
+  return figures(value.toFixed(decimals)).replace("-", "−");
 }
 
 export class Chart {

@@ -3,7 +3,7 @@
 
 import { fraction, normal } from "./chance.js";
 import { shape } from "./sheet.js";
-import { say } from "./words.js";
+import { figures, say } from "./words.js";
 
 /** @typedef {{quantity: string, form: "dial" | "rule" | "protractor" | "stopwatch",
  *   dimension: string, unit: string, factor: number, low: number, division: number,
@@ -53,9 +53,9 @@ export function look(instrument, chance, token, student, trial, measured, eye) {
 export function numberAt({ form, low, division }, mark) {
   if (form === "stopwatch") {
     const places = Math.max(0, Math.ceil(-Math.log10(division) - 1e-9));
-    return (low + mark * division).toFixed(places);
+    return figures((low + mark * division).toFixed(places));
   }
-  return String(Number((low + mark * division).toFixed(9))).replace("-", "−");
+  return figures(String(Number((low + mark * division).toFixed(9)))).replace("-", "−");
 }
 
 /** What an eye sees, in words: between which two marks, and what the mirror shows.

@@ -7,7 +7,7 @@ import { sha256 } from "./hash.js";
 import { inUnit, judged, lineThrough, meanOf, readTo, shownDifference, standApart, stated } from "./judging.js";
 import { graph } from "./graph.js";
 import { asWritten, brief, split, valueOf } from "./values.js";
-import { say } from "./words.js";
+import { figures, say } from "./words.js";
 
 /** @typedef {import("./lab.js").Lab} Lab */
 /** @typedef {import("./lab.js").Bench} Bench */
@@ -182,8 +182,8 @@ export class Feedback {
       ...(beside ? [say("the bench"), say("off")] : [])];
     const rows = own.map((each) => make("tr", {}, make("th", { scope: "row" }, String(each.trial)),
       ...(varied.length ? [make("td", { class: varied[1] ? "set" : "" }, setSo(each))] : []),
-      make("td", {}, each.text),
-      ...(beside ? [make("td", {}, each.bench.toFixed(digits).replace("-", "−")),
+      make("td", {}, figures(each.text)),
+      ...(beside ? [make("td", {}, figures(each.bench.toFixed(digits)).replace("-", "−")),
         make("td", {}, signed(each.off))] : [])));
     const name = bench.names[quantity], parts = [];
     if (beside) parts.push(make("p", {}, agreement(own, instrument)));
@@ -255,8 +255,8 @@ const headed = (heads) => make("thead", {},
 
 /** A number of divisions with its sign. @param {number} value */
 function signed(value) {
-  const text = Math.abs(value).toFixed(1);
-  return Number(text) === 0 ? text : `${value > 0 ? "+" : "−"}${text}`;
+  const text = figures(Math.abs(value).toFixed(1));
+  return Number(value.toFixed(1)) === 0 ? text : `${value > 0 ? "+" : "−"}${text}`;
 }
 
 /** Whether readings agree with the bench: the rule of `marking.agrees`.

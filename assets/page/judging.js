@@ -2,7 +2,7 @@
 // and of the uncertainty of measurement (JCGM 100:2008).
 
 import { asWritten, significant } from "./values.js";
-import { say } from "./words.js";
+import { figures, say } from "./words.js";
 
 /** @typedef {import("./values.js").Units} Units */
 /** @typedef {{low: number, high: number, cost: number, vague: boolean, several: boolean,
@@ -18,7 +18,7 @@ export function shownDifference(share) {
   if (share < -1) return say("wrong sign");
   if (share >= 9) return say("{times} times", { times: significant(1 + share) });
   const percent = Math.abs(100 * share).toFixed(1);
-  return `${Number(percent) === 0 ? "" : share > 0 ? "+" : "−"}${percent} %`;
+  return `${Number(percent) === 0 ? "" : share > 0 ? "+" : "−"}${figures(percent)} %`;
 }
 
 /** A value as it is shown beside what a student wrote: in the same unit, where that is one of the
@@ -243,7 +243,7 @@ export function stated(value, u, unit) {
   const places = 1 - Math.floor(Math.log10(Number(u.toPrecision(2))));
   const to = (/** @type {number} */ number) => {
     const rounded = places < 0 ? Math.round(number * 10 ** places) / 10 ** places : number;
-    return rounded.toFixed(Math.max(0, places)).replace("-", "−");
+    return figures(rounded.toFixed(Math.max(0, places))).replace("-", "−");
   };
   return `(${to(value)} ± ${to(u)}) ${unit}`.trim();
 }

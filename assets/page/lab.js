@@ -11,9 +11,9 @@ import { shownDifference } from "./judging.js";
 import { ElsewhereError } from "./keeping.js";
 import { Notebook, Refusal, written } from "./record.js";
 import { readingShown, striking } from "./striking.js";
-import { brief, significant, tidy, valueOf } from "./values.js";
+import { brief, significant, tidy, typed, valueOf } from "./values.js";
 import { Opening, question, workAtHand } from "./whose.js";
-import { say, sayCount } from "./words.js";
+import { figures, say, sayCount } from "./words.js";
 
 /** @typedef {import("./keeping.js").Keep} Keep */
 /** @typedef {import("./platform.js").Platform} Platform */
@@ -21,7 +21,7 @@ import { say, sayCount } from "./words.js";
 /** @typedef {import("./dial.js").Instrument} Instrument */
 /** @typedef {{name: string, unit: string, dimension: string, example: string}} Asked */
 /** @typedef {{keys: string[], texts: string[], start: number}} Axis */
-/** @typedef {import("./words.js").Told & {mode: string, student: string | null, token: string,
+/** @typedef {import("./words.js").Told & {student: string | null, token: string,
  *   language: string | null, words: Record<string, Record<string, string>>,
  *   told: Record<string, import("./words.js").Told>,
  *   dealt: boolean, scene: {name: string, sha256: string, text: string},
@@ -369,7 +369,7 @@ export class Lab {
     const title = make("legend", {}, this.bench.names[asked.name]);
     const box = make("fieldset", { class: "prediction", "data-quantity": asked.name }, title);
     const committed = (/** @type {import("./record.js").Entry} */ entry, /** @type {string} */ word) =>
-      make("p", { class: "committed" }, make("strong", {}, entry.text ?? ""),
+      make("p", { class: "committed" }, make("strong", {}, figures(entry.text ?? "")),
         make("span", { class: "when" }, ` ${word} ${clock(entry.time)}`),
         make("q", {}, entry.reason ?? ""));
     if (first) box.append(committed(first, say("saved")));
@@ -398,11 +398,16 @@ export class Lab {
     });
     const refusal = make("p", { class: "refusal", role: "alert" });
     const commit = button(say("Save prediction (cannot be changed afterwards)"), async () => {
+      const { text, fault } = typed(tidy(value.input.value));
       const body = {
-        quantity: asked.name, text: tidy(value.input.value), reason: tidy(reason.input.value),
+        quantity: asked.name, text, reason: tidy(reason.input.value),
       };
       if (!this.student) {
         refusal.textContent = say("Write your name or code first, above.");
+        return;
+      }
+      if (fault) {
+        refusal.textContent = fault;
         return;
       }
       const doubt = doubtOfPrediction(this.bench, asked, body.text);
@@ -505,7 +510,7 @@ export class Lab {
       return box;
     }
     const draw = () => {
-      const figures = bench.instruments.map((instrument) => {
+      const drawings = bench.instruments.map((instrument) => {
         const seen = look(instrument, bench.chance, bench.token, notebook.student ?? "", number,
           measured, this.eye);
         return this._instrument(instrument, seen, number);
@@ -524,7 +529,7 @@ export class Lab {
           moves.push(make("p", { class: "hint" }, say("A dial has a mirror. With your eye square to it, the needle hides its own image (the grey mark).")));
         }
       }
-      box.replaceChildren(heading, ...moves, ...figures);
+      box.replaceChildren(heading, ...moves, ...drawings);
     };
     draw();
     return box;
@@ -554,9 +559,9 @@ export class Lab {
     });
     const refusal = make("p", { class: "refusal", role: "alert" });
     const keep = async () => {
-      const text = tidy(read.input.value);
-      if (valueOf(this.bench.units, text, instrument.dimension) === null) {
-        refusal.textContent = say("Write a number with its unit, as in {unit}.", { unit });
+      const { text, fault } = typed(tidy(read.input.value));
+      if (fault || valueOf(this.bench.units, text, instrument.dimension) === null) {
+        refusal.textContent = fault ?? say("Write a number with its unit, as in {unit}.", { unit });
         return;
       }
       const body = { trial, quantity, text, eye: this.eye };
@@ -645,7 +650,7 @@ export class Lab {
       const values = own.map((trial) => trial.get(asked.name)).filter((v) => v !== undefined);
       const name = bench.names[asked.name];
       const heading = entry.kind === "prediction" ? name : say("{quantity} (second)", { quantity: name });
-      const cells = [entry.text ?? ""];
+      const cells = [figures(entry.text ?? "")];
       if (values.length) {
         const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
         const factor = bench.units[asked.dimension]?.[asked.unit] ?? 1;

@@ -5,7 +5,7 @@ import { numberAt } from "./dial.js";
 import { button, make } from "./elements.js";
 import { Sheet } from "./sheet.js";
 import { brief } from "./values.js";
-import { say } from "./words.js";
+import { figures, say } from "./words.js";
 
 /** @typedef {import("./recording.js").Recording} Recording */
 
@@ -32,7 +32,7 @@ export class RecordedMachine {
     this.time = 0;
     this.playing = false;
     this.free = false;
-    this.sheet = new Sheet(bench.drawing, bench.title);
+    this.sheet = new Sheet(bench.drawing, bench);
     this.chart = new Chart(bench.drawing.hand, bench.drawing.load, recording.length);
     this._still = matchMedia("(prefers-reduced-motion: reduce)");
     this._frame = 0;
@@ -42,9 +42,7 @@ export class RecordedMachine {
     this.paper.append(this.sheet.svg);
     this.handles = make("div", { class: "handles" });
     this.paper.append(this.handles);
-    const bars = this.bench.drawing.bars.map(({ text }) =>
-      make("span", { class: "bar" }, text),
-    );
+    const bars = this.bench.bars.map((text) => make("span", { class: "bar" }, text));
     this.bars = bars;
     const strip = make("div", { class: "strip" }, ...bars,
       make("span", {}, bench.gravity), make("span", { class: "mode" }, bench.mode));
@@ -57,7 +55,7 @@ export class RecordedMachine {
       this.pause();
       this.seek(Number(this.slider.value));
     });
-    this.clock = make("output", { class: "clock" }, "0.00 s");
+    this.clock = make("output", { class: "clock" }, figures("0.00 s"));
     this.controls = make("div", { class: "controls" }, this.play, this.slider, this.clock);
     this.announced = make("p", { class: "unseen", "aria-live": "polite" });
     this.axes = this.bench.axes.map((axis, i) => this._axis(axis, i));
@@ -204,7 +202,7 @@ export class RecordedMachine {
     if (!width) return;
     this.sheet.resize(width, Math.max(300, Math.min(560, 0.58 * window.innerHeight)));
     this.chart.resize(this.element.clientWidth);
-    this.bench.drawing.bars.forEach(({ mm }, i) => {
+    this.bench.drawing.bars.forEach((mm, i) => {
       this.bars[i].style.setProperty("--long", `${(mm * this.sheet.k).toFixed(1)}px`);
     });
     this.draw();
@@ -213,7 +211,7 @@ export class RecordedMachine {
   draw() {
     if (this.sheet.width <= 1) return;
     this.sheet.show(this.motion, this.time, this.place);
-    this.clock.textContent = `${this.time.toFixed(2)} s`;
+    this.clock.textContent = figures(`${this.time.toFixed(2)} s`);
     this.slider.setAttribute("aria-valuetext", say("{time} seconds", { time: this.time.toFixed(1) }));
     if (!this.charted.hidden) this.chart.show(this.motion, this.time);
     if (!this.handles.hidden) this._handles();

@@ -163,7 +163,7 @@ export class Notebook {
     if (this.closed) throw new Refusal(say("Your work is finished: nothing can be added."));
     if (kind === "prediction" || kind === "second prediction") {
       if (!this.isLabel(text, this.limits.value) || !split(text)) {
-        throw new Refusal(say("Write a number with its unit, and a decimal point, as in 3.8 N."));
+        throw new Refusal(say("Write a number with its unit, as in {unit}.", { unit: "3.8 N" }));
       }
       this._checkReason(entry.reason ?? "");
       if (kind === "prediction" ? this.predicted(quantity) : this.again(quantity)) {

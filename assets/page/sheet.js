@@ -1,17 +1,19 @@
 // The sheet: the machine as the program's own drawing has it, put where the recording says.
 
+import { say } from "./words.js";
+
 /** @typedef {import("./recording.js").Motion} Motion */
 
 const SVG = "http://www.w3.org/2000/svg";
 
 /** @typedef {{text: string, style: string, key: string, axis?: number, texts?: string[]}} Line */
 /** @typedef {{lines: Line[], framed: boolean, pull: number, dot: boolean}} Words */
-/** @typedef {{scale: number, newton: number, box: number[], bars: {text: string, mm: number}[],
+/** @typedef {{scale: number, newton: number, box: number[], bars: number[],
  *   ropes: {rope: string, waypoints: [number, number][]}[],
  *   forces: {kind: string, part: string, tail: [number, number]}[],
  *   gauges: {name: string, span: string, range: number}[], hand: string | null,
  *   load: string | null, loadPoint: {frame: string, x: number, y: number, half: number} | null,
- *   labels: Words[]}} Drawing */
+ *   }} Drawing */
 /** @typedef {{x: number, y: number}} Point */
 /** @typedef {{key: string, lines: {text: string, style: string}[], framed: boolean, dot: boolean,
  *   pull: number, anchors: Point[]}} Label */
@@ -40,12 +42,13 @@ const LEAST_EFFORT = 6;
 const STANDS = 0.25;
 
 export class Sheet {
-  /** @param {Drawing} drawing @param {string} title */
-  constructor(drawing, title) {
+  /** @param {Drawing} drawing @param {import("./words.js").Told} told what is written on it */
+  constructor(drawing, told) {
     this.drawing = drawing;
+    this.told = told;
     this.root = shape("g");
     this.overlay = shape("g");
-    this.title = shape("title", { id: "sheet-title" }, title);
+    this.title = shape("title", { id: "sheet-title" }, told.title);
     this.description = shape("desc", { id: "sheet-description" });
     this.svg = shape(
       "svg",
@@ -375,8 +378,8 @@ export class Sheet {
       const anchors = [1, 0.75, 0.5, 0.25].map((share) => ({
         x: x + share * length * ux, y: y + share * length * uy,
       }));
-      const [on, own] = part.split(".");
-      const text = own === "tooth_force" ? `on ${on}` : kind;
+      const [on, own] = part.split("."), { forces } = this.told;
+      const text = (forces[own] ?? forces[kind]).replace("{part}", on);
       found.push({ element, label: oneLine(`${part}.${kind}`, text, kind, anchors) });
     }
     return found;
@@ -425,7 +428,7 @@ export class Sheet {
       let nx = -(after.y - before.y) / long, ny = (after.x - before.x) / long;
       const upright = Math.abs(nx) > 0.95;
       if (upright ? nx * (after.x - middle) < 0 : ny < 0) [nx, ny] = [-nx, -ny];
-      dimension(before, after, { x: 8 * nx, y: 8 * ny }, "travel");
+      dimension(before, after, { x: 8 * nx, y: 8 * ny }, say("travel"));
     }
     if (loadPoint) {
       const point = (/** @type {number} */ t) => {
@@ -437,7 +440,7 @@ export class Sheet {
         };
       };
       const before = point(0), after = point(time);
-      const word = after.y > before.y ? "rise" : "fall";
+      const word = after.y > before.y ? say("rise") : say("descent");
       const left = hand ? at(hand, time).x >= after.x : after.x < middle;
       const aside = (left ? -1 : 1) * (loadPoint.half + 7);
       dimension({ x: after.x, y: before.y }, after, { x: aside, y: 0 }, word);
@@ -451,7 +454,7 @@ export class Sheet {
     const found = [];
     motion.structure.shapes.forEach(([form, , , , , what], i) => {
       if (form !== "label") return;
-      const words = this.drawing.labels[Number(what)];
+      const words = this.told.labels[Number(what)];
       if (!words) return;
       found.push({
         key: `label ${what}`,

@@ -3,7 +3,7 @@
 
 import { button, make } from "./elements.js";
 import { tidy } from "./values.js";
-import { say } from "./words.js";
+import { figures, say } from "./words.js";
 
 /** @typedef {import("./lab.js").Lab} Lab */
 
@@ -11,7 +11,7 @@ import { say } from "./words.js";
  * @param {import("./record.js").Notebook} notebook @param {number} trial
  * @param {string} quantity @returns {Node | string} */
 export function readingShown(notebook, trial, quantity) {
-  const text = notebook.reading(trial, quantity)?.text ?? "";
+  const text = figures(notebook.reading(trial, quantity)?.text ?? "");
   if (notebook.struckOut(trial, quantity) === null) return text;
   return make("span", {}, make("s", {}, text), make("span", { class: "unseen" }, ` (${say("struck out")})`));
 }

@@ -1,6 +1,12 @@
 // What a student writes as a value: a number and a unit.
 
+import { decimalSign, figures, say } from "./words.js";
+
 const VALUE = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*((?:[^\s\d.,].*?)?)\s*$/;
+
+/** Numbers of which the comma, or the point, may part thousands. */
+const THOUSANDS = /(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])/;
+const POINTED_THOUSANDS = /(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?![\d.,])/;
 
 /** Factors to SI, by dimension and unit. @typedef {Record<string, Record<string, number>>} Units */
 
@@ -10,6 +16,24 @@ export function split(text) {
   const match = VALUE.exec(text);
   const number = match ? Number(match[1]) : NaN;
   return match && Number.isFinite(number) ? { number, unit: match[2] } : null;
+}
+
+/** What a student types, its number with a point as a record has it: the rule of
+ * `units.pointed`, and in a language with a decimal comma that of `Display.typed`. `fault` says what
+ * is wrong with a comma or point that could be meant otherwise.
+ * @param {string} text @returns {{text: string, fault: string | null}} */
+export function typed(text) {
+  const sign = decimalSign(), other = sign === "." ? "," : ".";
+  const found = (sign === "." ? THOUSANDS : POINTED_THOUSANDS).exec(text);
+  if (found) {
+    return { text, fault: say("“{sign}” in {text} may part thousands. Write {whole}, or {fraction} for a decimal number.",
+      { sign: other, text, whole: `${found[1]}${found[2]}`, fraction: `${found[1]}${sign}${found[2]}` }) };
+  }
+  const lone = text.split(",").length === 2 && !text.includes(".");
+  const pointed = lone ? text.replace(/(?<=\d),(?=\d)/, ".") : text;
+  return { text: pointed, fault: /\d,\d/.test(pointed)
+    ? say("There is a comma too many in {text}. Write one number, with one decimal sign.", { text })
+    : null };
 }
 
 /** The SI value of a text; null where its unit is not one of that dimension.
@@ -53,13 +77,15 @@ export function significant(value, digits = 3) {
   if (value === 0) return "0";
   const exponent = Math.floor(Math.log10(Math.abs(value)));
   const text = value.toFixed(Math.min(12, Math.max(0, digits - 1 - exponent)));
-  return text.replace("-", "−");
+  return figures(text).replace("-", "−");
 }
 
 /** A value as it is shown: to no more than five digits.
  * @param {string} text @returns {string} */
 export function brief(text) {
-  return text.replace(/\d+\.\d{4,}/, (number) => String(Number(Number(number).toPrecision(5))));
+  return figures(
+    text.replace(/\d+\.\d{4,}/, (number) => String(Number(Number(number).toPrecision(5)))),
+  );
 }
 
 /** The least of 1, 2 or 5 times a power of ten that is not less than `least`.

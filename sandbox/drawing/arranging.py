@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import deque
 from collections.abc import Generator, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise, product
@@ -62,6 +63,8 @@ BLOW = 3.0
 """So many times the forces of the moments before and after is that of a blow."""
 GROWN, SHRUNK = 1.5, 0.2
 """A force arrow so many times as long as it may be calls for another scale."""
+REMEMBERED = 16
+"""So many layouts are known still: to go back to a scene, or to how it looked, takes no time."""
 
 
 class FieldPlan(NamedTuple):
@@ -72,6 +75,17 @@ class FieldPlan(NamedTuple):
     view: View
     middles: Sequence[Vector]
     longest: float
+
+
+class _Layout(NamedTuple):
+    """What was laid out, and how: the fields as they were at first, and the longest arrow."""
+
+    key: object
+    fields: Sequence[Field]
+    longest: float
+
+
+_layouts: deque[_Layout] = deque(maxlen=REMEMBERED)
 
 
 def _longest_arrow(machines: Sequence[Laid]) -> float:
@@ -109,7 +123,9 @@ class BoardLayout:
         """Points of the loose parts, on the bench, m."""
         self._kept: View | None = None
         """The view of a machine that is put together."""
-        self.fields = [Field(self.field)]
+        self._later: Iterator[None] | None = None
+        """The work of laying it out, where that is still to be done."""
+        self._fields = [Field(self.field)]
         self.hand = 0
         """Which of the fields is in hand."""
         self._longest = ARROWS[0]
@@ -129,6 +145,12 @@ class BoardLayout:
             high = compact.height(self.proportion, self.pixels)
             return high / compact.LARGER if large else high
         return LARGE if large else HEIGHT
+
+    @property
+    def fields(self) -> list[Field]:
+        """The fields of the machines, laid out where they are not yet."""
+        self.lay_out()
+        return self._fields
 
     @property
     def upright(self) -> bool:
@@ -267,6 +289,17 @@ class BoardLayout:
         for _ in self.arranging(*machines):
             pass
 
+    def arrange_later(self, work: Iterator[None]) -> None:
+        """Have it laid out by this work as soon as anything asks where its machines are, and not at
+        all where more work is given before."""
+        self._later = work
+
+    def lay_out(self) -> None:
+        """Do what has been put off."""
+        work, self._later = self._later, None
+        for _ in work or ():
+            pass
+
     def arranging(self, *machines: Laid, gradually: bool = False) -> Iterator[None]:
         """As `arrange`, a piece of the work with each that is asked for; what is shown changes with
         the last, at once or gradually. A machine that is put together keeps its view as long as
@@ -275,6 +308,11 @@ class BoardLayout:
             self._kept = None
         elif self._keep(*machines[0]):
             self._arranged = (machines[0].scene,)
+            return
+        key = self.field, self.large, self.display, machines
+        if known := next((layout for layout in _layouts if layout.key == key), None):
+            fields = [field.fresh() for field in known.fields]
+            self._take(fields, known.longest, machines, gradually)
             return
         extremes = [Laid(scene, _extremes(_lasting(shots))) for scene, shots in machines]
         plans: list[FieldPlan] = []
@@ -307,10 +345,17 @@ class BoardLayout:
                 for _ in field.keeper.settling(sketches, "clear of own", times):
                     yield
         fields = [field for field, _ in laid]
+        _layouts.append(_Layout(key, [field.fresh() for field in fields], plan.longest))
+        self._take(fields, plan.longest, machines, gradually)
+
+    def _take(
+        self, fields: list[Field], longest: float, machines: Sequence[Laid], gradually: bool
+    ) -> None:
+        """Show the machines so from now on, at once or gradually."""
         if gradually and len(fields) == len(self.fields):
             for field, old in zip(fields, self.fields, strict=True):
                 field.come_from(old, self._clock)
-        self.fields, self._longest = fields, plan.longest
+        self._fields, self._longest = fields, longest
         self.hand = min(self.hand, len(machines) - 1)
         self._arranged = tuple(machine.scene for machine in machines)
 
@@ -335,7 +380,7 @@ class BoardLayout:
                 continue
             field.lay(view)
             self._kept = view
-            self._longest, self.fields, self.hand = longest, [field], 0
+            self._longest, self._fields, self.hand = longest, [field], 0
             sketch = draw_machine(scene, snapshots[0], view, True, self.display)
             any(field.keeper.settle([sketch], care) for care in CARES)
             return True

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -77,6 +78,12 @@ class Field:
         self.keeper = Keeper(room.grown(-1.5))
         self.targets: list[Target] = []
         self._ghost: tuple[object, list[Item]] = (None, [])
+
+    def fresh(self) -> Field:
+        """The same, not yet shown."""
+        other = copy(self)
+        other.keeper = self.keeper.fresh()
+        return other
 
     def lay(self, view: View) -> None:
         """Lay the bench so, at once."""

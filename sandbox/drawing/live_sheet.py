@@ -193,12 +193,13 @@ class Board(BoardLayout):
         self._clock = show.clock
         self._busy = show.busy and not self._busy
         if not covered:
+            fields = self.fields
             known = any(show.scene is scene for scene in self._arranged)
             foreseen = known and show.pull is None
-            for field in self.fields:
+            for field in fields:
                 field.go_on(show.clock)
                 field.keeper.foreseen &= foreseen
-            field = self.fields[self.hand]
+            field = fields[self.hand]
             sketch = draw_machine(
                 show.scene, show.snapshot, field.view, True, self.display, show.covers
             )

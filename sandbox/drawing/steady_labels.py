@@ -118,6 +118,13 @@ class Keeper:
         """Texts of the drawing itself, such as a rule's numbers."""
         self._ahead: list[_Moment] = []
 
+    def fresh(self) -> Keeper:
+        """One with labels in the same places, and the same in sight, that has not placed any."""
+        other = Keeper(self.box)
+        other.foreseen, other._ahead = self.foreseen, self._ahead
+        other._stands = dict(self._stands)
+        return other
+
     def forget(self) -> None:
         """Place every label anew in the next frame."""
         self._stands.clear()

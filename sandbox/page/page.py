@@ -8,21 +8,22 @@ into a page. The page shows recordings: it works out no motion and no force.
 from __future__ import annotations
 
 import html
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
 from sandbox import units
-from sandbox.drawing.dimensioning import half_width
+from sandbox.drawing.dimensioning import FORCES, half_width
+from sandbox.drawing.layout import MODES
+from sandbox.drawing.pen import View
 from sandbox.drawing.strokes import Box
-from sandbox.engine import Snapshot
 from sandbox.lab.class_work import record as records
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import Bench
 from sandbox.lab.timing import timed
 from sandbox.lab.wording import has_name, named_value, spoken
-from sandbox.language.display import Display
+from sandbox.language.display import Display, decimal_sign
 from sandbox.language.words import LANGUAGES, Language
 from sandbox.page import grid as grids
 from sandbox.page import shapes
@@ -200,12 +201,12 @@ def contents(
     it speaks one; with `feedback` the answers too, sealed."""
     scene, about = bench.scene, bench.scene.about
     on_bench = virtual_bench.instruments(scene)
+    drawn = _drawing(bench, grid)
     measured = [channel.name for channel in grid.plan.once if channel.name in on_bench]
     return {
         "language": language,
         "words": {code: translated(script, code) for code in LANGUAGES if code != "en"},
-        "told": {code: _told(bench, grid, Display(code)) for code in LANGUAGES},
-        "mode": about.mode,
+        "told": {code: _told(bench, grid, drawn, Display(code)) for code in LANGUAGES},
         "student": bench.student or student,
         "token": bench.token,
         "dealt": bench.dealt,
@@ -240,7 +241,7 @@ def contents(
         "given": _given(bench),
         "feedback": sealed_feedback(bench, grid.measured) if feedback else None,
         "recording": packed(grid),
-        "drawing": _drawing(bench, grid),
+        "drawing": drawn,
     }
 
 
@@ -265,8 +266,8 @@ def _given(bench: Bench) -> dict[str, str]:
     return found
 
 
-def _told(bench: Bench, grid: Grid, display: Display) -> dict[str, Any]:
-    """What a bench says of itself, in one language."""
+def _told(bench: Bench, grid: Grid, drawn: Mapping[str, Any], display: Display) -> dict[str, Any]:
+    """What a bench and its drawing say, in one language."""
     scene, about = bench.scene, bench.scene.about
     asked = (*about.predict, *virtual_bench.instruments(scene))
     keys = _named_keys(scene)
@@ -274,6 +275,14 @@ def _told(bench: Bench, grid: Grid, display: Display) -> dict[str, Any]:
         "title": about.title_in(display.language),
         "watch": about.watch_in(display.language),
         "gravity": display.say("g = {value}", value=display.gravity(about.gravity)),
+        "mode": display.say(MODES[about.mode]),
+        "decimal": decimal_sign(display.language),
+        "forces": {
+            kind: display.say(text, part="{part}", force="").strip()
+            for kind, text in FORCES.items()
+        },
+        "bars": [text for _, text in _bars(drawn["box"], grid.plan.view, display)],
+        "labels": _labels(bench, grid, display),
         "hidden": [
             f"{named_value(scene, key, display)}, {bounds}" for key, bounds in bench.bounds.items()
         ],
@@ -389,8 +398,6 @@ def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
                 min(box.left, found.left), min(box.bottom, found.bottom),
                 max(box.right, found.right), max(box.top, found.top),
             )  # fmt: skip
-    length, length_text = DISPLAY.round_length(0.15 * box.width / plan.view.scale)
-    force, force_text = DISPLAY.round_force(6.0 / plan.view.force)
     drawn = revised(scene, plan.stand_ins) if plan.stand_ins else scene
     tails: dict[str, Any] = {}
     for snapshot in snapshots:
@@ -400,10 +407,7 @@ def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
         "scale": plan.view.scale,
         "newton": plan.view.force,
         "box": [round(v, 2) for v in box],
-        "bars": [
-            {"text": length_text, "mm": length * plan.view.scale},
-            {"text": f"force {force_text}", "mm": force * plan.view.force},
-        ],
+        "bars": [mm for mm, _ in _bars(box, plan.view, DISPLAY)],
         "ropes": ropes(scene),
         "forces": [
             {"kind": kind, "part": part, "tail": tails.get(f"{kind} {part}", [0.0, 0.0])}
@@ -416,8 +420,18 @@ def _drawing(bench: Bench, grid: Grid) -> dict[str, Any]:
         "hand": scene.hand.name if scene.hand else None,
         "load": scene.load,
         "loadPoint": _load_point(scene, plan.view.scale),
-        "labels": _labels(bench, grid, snapshots[0]),
     }
+
+
+def _bars(box: Sequence[float], view: View, display: Display) -> list[tuple[float, str]]:
+    """A length and a force to measure the drawing of a box by: how long, mm, and what each is."""
+    left, _, right, _ = box
+    length, shown = display.round_length(0.15 * (right - left) / view.scale)
+    force, newtons = display.round_force(6.0 / view.force)
+    return [
+        (length * view.scale, shown),
+        (force * view.force, display.say("force {force}", force=newtons)),
+    ]
 
 
 def _span_of(scene: Scene, gauge: Gauge) -> str:
@@ -434,17 +448,17 @@ def _load_point(scene: Scene, scale: float) -> dict[str, Any] | None:
     return {"frame": frame.name, "x": local.x, "y": local.y, "half": half}
 
 
-def _labels(bench: Bench, grid: Grid, snapshot: Snapshot) -> list[dict[str, Any]]:
+def _labels(bench: Bench, grid: Grid, display: Display) -> list[dict[str, Any]]:
     """Every label, line by line: a text, or for what is varied a text for each value of an axis;
     of what is hidden, no value."""
     start = tuple(a.start for a in grid.axes)
-    words = grid.runs[start].drawn.labels
-    scene = bench.scene
+    scene, snapshot, view = bench.scene, grid.runs[start].moments[0], grid.plan.view
     drawn = revised(scene, grid.plan.stand_ins) if grid.plan.stand_ins else scene
+    words = shapes.draw_words(drawn, snapshot, view, display)
     lines: list[list[dict[str, Any]]] = [
         [
             {
-                "text": _obfuscated(drawn, text, value) if value in bench.hidden else text,
+                "text": _obfuscated(drawn, text, value, display) if value in bench.hidden else text,
                 "style": style,
                 "key": value,
             }
@@ -458,7 +472,7 @@ def _labels(bench: Bench, grid: Grid, snapshot: Snapshot) -> list[dict[str, Any]
             place = (*start[:number], i, *start[number + 1 :])
             changed = grids.changed(drawn, grid.axes, place)
             there = replace(snapshot, poses={**snapshot.poses, **changed.start})
-            found = shapes.draw_words(changed, there, grid.plan.view, DISPLAY)
+            found = shapes.draw_words(changed, there, view, display)
             tables.append([[text for text, *_ in label.lines] for label in found])
         for i, label in enumerate(lines):
             for j, line in enumerate(label):
@@ -471,11 +485,11 @@ def _labels(bench: Bench, grid: Grid, snapshot: Snapshot) -> list[dict[str, Any]
     ]
 
 
-def _obfuscated(scene: Scene, text: str, key: str) -> str:
+def _obfuscated(scene: Scene, text: str, key: str, display: Display) -> str:
     """A label's text without the value that is hidden."""
     value = value_of(scene, key) or 0.0
     shown = (
-        DISPLAY.mass(value), f"{value:.3g}", DISPLAY.length(value),
-        DISPLAY.value(value, units.ANGLE),
+        display.mass(value), display.number(value), display.length(value),
+        display.value(value, units.ANGLE),
     )  # fmt: skip
     return next((text.replace(s, "?") for s in shown if s in text), "?")

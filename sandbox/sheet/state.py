@@ -32,7 +32,7 @@ from sandbox.sheet.machine import SheetMachine
 from sandbox.sheet.pen import Ink
 from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.text_entry import PLACING, TypedLine
-from sandbox.sheet.timeline import FormerRun, LiveRun, Timeline
+from sandbox.sheet.timeline import FormerRun, LiveRun, Timeline, looking_ahead
 
 STILL = 1.0
 """s. A change this old is checked."""
@@ -479,9 +479,12 @@ class SheetState:
 
     def arrange(self, ahead: bool = False) -> None:
         """Lay the sheet out anew; with `ahead`, with room for where the machine will get to, unless
-        its past is shown."""
-        for _ in self._pieces(ahead, gradually=False):
-            pass
+        its past is shown. It is done when the sheet is next looked at: before that more may call
+        for another layout."""
+        self.board.arrange_later(self._layout(ahead, gradually=False))
+        if self.board.listed:
+            # What is put together keeps the view that it has had.
+            self.board.lay_out()
         self._arranging, self.arranged_at = None, self.clock
 
     def arrange_again(self) -> None:
@@ -497,27 +500,29 @@ class SheetState:
     def arrange_gradually(self, ahead: bool = False) -> None:
         """The same within the next frames, so that none of them is late."""
         if self._arranging is None or ahead:
-            self._arranging = self._pieces(ahead, gradually=True)
+            self._arranging = self._layout(ahead, gradually=True)
 
-    def _pieces(self, ahead: bool, gradually: bool) -> Iterator[None]:
-        """The pieces of that work."""
-        laid = []
-        for machine in self.machines:
-            moments = self._moments(machine, ahead)
-            if ahead and self.timeline.at is None:
-                for snapshot in machine.run.looking_ahead(soon=not gradually):
-                    moments.append(snapshot)
-                    yield
-            laid.append(self._laid(machine, moments))
-        self._before_arranging()
-        yield from self.board.arranging(*laid, gradually=gradually)
-
-    def _before_arranging(self) -> None:
+    def _layout(self, ahead: bool, gradually: bool) -> Iterator[None]:
+        """The work of that for the machines as they now are, piece by piece."""
+        laid = [self._laid(machine, self._moments(machine, ahead)) for machine in self.machines]
+        scenes = [self._to_foresee(machine, ahead) for machine in self.machines]
         self.board.display, self.board.hand = self.display, self.in_hand
         self.board.paired = self.paired
         words = [self.say(text) for part in KINDS.values() for text, _ in PARTS[part].new]
         self.board.list_parts(words if self.building and not self.paired else ())
         self.board.loose = self._loose_points()
+        return self._pieces(laid, scenes, gradually)
+
+    def _pieces(
+        self, laid: Sequence[Laid], scenes: Sequence[Scene | None], gradually: bool
+    ) -> Iterator[None]:
+        machines = []
+        for machine, scene in zip(laid, scenes, strict=True):
+            shots = list(machine.snapshots)
+            if scene:
+                shots += yield from looking_ahead(scene, soon=not gradually)
+            machines.append(machine._replace(snapshots=shots))
+        yield from self.board.arranging(*machines, gradually=gradually)
 
     def _moments(self, machine: SheetMachine, ahead: bool) -> list[Snapshot]:
         """What is known of a machine's moments that it is to have room at."""
@@ -528,6 +533,11 @@ class SheetState:
         if at is None and len(live.snapshots) > 1:
             moments.append(live.snapshots[0])
         return moments
+
+    def _to_foresee(self, machine: SheetMachine, ahead: bool) -> Scene | None:
+        """The scene whose whole run is to have room, where it is."""
+        known = not ahead or self.timeline.at is not None or machine.run.changed
+        return None if known else machine.live.scene
 
     @staticmethod
     def _laid(machine: SheetMachine, moments: list[Snapshot]) -> Laid:

@@ -5,11 +5,12 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Callable, Iterator, Sequence
+from collections import deque
+from collections.abc import Callable, Generator, Sequence
 from copy import copy
 from operator import attrgetter
 
-from sandbox.engine import SAMPLE, Event, Live, Snapshot, length_of, watch
+from sandbox.engine import SAMPLE, STEP, Event, Live, Snapshot, length_of, watch
 from sandbox.facts import label
 from sandbox.scene import Scene
 
@@ -27,6 +28,8 @@ LONGEST_FRAME = 0.1
 LOOK_AHEAD = 8_000
 """Steps of the engine, at most, that are taken to find out how far a machine will move, so that it
 keeps its scale: counted, not timed, so that a scene is laid out alike on every machine."""
+REMEMBERED = 16
+"""Of so many scenes it is known still how they will move."""
 AFTERWARDS = 0.5
 """s. For so long after a run's end it is seen what becomes of the machine."""
 PIECES = 96
@@ -63,6 +66,27 @@ def nearest(snapshots: Sequence[Snapshot], value: float, mark: Mark) -> int:
     return index
 
 
+_known_ahead: deque[tuple[Scene, float, list[Snapshot]]] = deque(maxlen=REMEMBERED)
+
+
+def looking_ahead(scene: Scene, soon: bool = False) -> Generator[None, None, list[Snapshot]]:
+    """Where a machine will have got to until the end of its run and a little on, a piece of the
+    work at a time; if it is to be known `soon`, as far as it then is."""
+    length = length_of(scene)
+    until = min(length + AFTERWARDS, LOOK_AHEAD * STEP if soon else math.inf)
+    for other, reached, snapshots in _known_ahead:
+        if reached == until and other == scene:
+            return snapshots
+    found = list[Snapshot]()
+    for snapshot in watch(scene, sample=max(SAMPLE, length / PIECES)):
+        found.append(snapshot)
+        yield
+        if snapshot.time >= until:
+            break
+    _known_ahead.append((scene, until, found))
+    return found
+
+
 class LiveRun:
     """One machine's run with all its past."""
 
@@ -71,7 +95,6 @@ class LiveRun:
         self._chapters: list[tuple[float, Scene]] = [(-1.0, live.scene)]
         self._reported = 0
         self._length = length_of(live.scene)
-        self._ahead: tuple[Scene, list[Snapshot]] | None = None
 
     def at(self, moment: float | None) -> Snapshot:
         """The snapshot nearest to a moment, s, or, None, of the present; its last where it ended
@@ -134,23 +157,6 @@ class LiveRun:
     def rename(self, scene: Scene) -> None:
         """Go on with a scene that differs only in what is written of it."""
         self._chapters[-1] = (self._chapters[-1][0], scene)
-
-    def looking_ahead(self, soon: bool = False) -> Iterator[Snapshot]:
-        """Where the machine will have got to until the end of its run and a little on, piece by
-        piece; if it is to be known `soon`, as far as it then is."""
-        scene, length = self.live.scene, length_of(self.live.scene)
-        if soon and self._ahead and self._ahead[0] is scene:
-            yield from self._ahead[1]
-            return
-        until = min(length + AFTERWARDS, LOOK_AHEAD * self.live.machine.dt if soon else math.inf)
-        found = list[Snapshot]()
-        for snapshot in watch(scene, sample=max(SAMPLE, length / PIECES)):
-            found.append(snapshot)
-            yield snapshot
-            if snapshot.time >= until:
-                break
-        if soon:
-            self._ahead = scene, found
 
     def news(self) -> Event | None:
         """What happened last, where it happened since this was last asked."""

@@ -115,7 +115,7 @@ def main() -> None:
         text = live_page_of(paths, runtime.obtain(), Display(), check=lambda _: CheckResult())
         path.write_text(text, encoding="utf-8")
         print(f"{path.stat().st_size / 1e6:.2f} MB, {len(paths)} scenes")
-        chromium = player.chromium.launch(executable_path=str(CHROMIUM), args=list(QUIET))
+        chromium = player.chromium.launch(executable_path=CHROMIUM, args=list(QUIET))
         page = chromium.new_page(viewport={"width": 1366, "height": 768})
         said, moving = begun(page, path)
         print(f"first said after {said:.2f} s, moving after {moving:.2f} s")

@@ -1,18 +1,16 @@
-"""What pages in tests carry: packed once, whichever process needs it first."""
+"""What pages in tests carry."""
 
 from __future__ import annotations
 
 import os
-import pickle
-from contextlib import suppress
 
 import pytest
 
-from sandbox import files
 from sandbox.live import runtime
 from sandbox.live.page import Bundle
 from sandbox.shipped import shipped_scenes
 from tests.browsers import needed
+from tests.shared import once
 
 
 @pytest.fixture(scope="session")
@@ -22,14 +20,6 @@ def bundle(tmp_path_factory: pytest.TempPathFactory) -> Bundle:
         folder = runtime.cache_folder()
         there = all((folder / each.file).exists() for each in runtime.PACKAGES)
         needed(None if there else "no runtime: sandbox page --live obtains it")
-    own = tmp_path_factory.getbasetemp()
-    # Processes of one run of the tests have their folders beside one another.
-    place = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "bundle.pickle"
-    with (place.parent / "bundle.lock").open("a") as lock:
-        files.lock(lock.fileno(), wait=True)
-        with suppress(FileNotFoundError):
-            found: Bundle = pickle.loads(place.read_bytes())
-            return found
-        packed = Bundle.packed(runtime.obtain(), shipped_scenes(), {})
-        place.write_bytes(pickle.dumps(packed))
-        return packed
+    return once(
+        tmp_path_factory, "bundle", lambda: Bundle.packed(runtime.obtain(), shipped_scenes(), {})
+    )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -22,7 +21,7 @@ from sandbox.page import grid_for, page_of
 from sandbox.scene import SceneError, load
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import find_scene
-from tests.browsers import Watch, chromium, needed, python
+from tests.browsers import Watch, python, violations
 from tests.places import ROOT
 from tests.students import (
     GUESSES,
@@ -198,12 +197,6 @@ def test_a_hostile_scene_stays_data() -> None:
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
 def live(bundle: Bundle, tmp_path_factory: pytest.TempPathFactory) -> Made:
     """The dealt whip on a live sheet."""
     made = dealt_whip(tmp_path_factory.mktemp("bench"))
@@ -299,23 +292,13 @@ def test_on_a_phone_and_by_axe(browser: Browser, live: Made) -> None:
     """At 360 pixels nothing is wider than the screen, axe-core finds no violation before and after
     the predictions, the sheet is locked until then and worked by fingers after, and a finger finds
     room beside it to scroll by."""
-    source = ROOT / ".node" / "node_modules" / "axe-core" / "axe.min.js"
-    needed(None if source.exists() else "no axe-core: npm install --prefix .node axe-core")
     context = browser.new_context(
         viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True, bypass_csp=True
     )
     page = opened(context, live.path)
-
-    def violations() -> list[str]:
-        page.evaluate(source.read_text("utf-8"))
-        found: list[str] = page.evaluate(
-            "axe.run().then(r => r.violations.map(v => v.id + ' ' + v.nodes[0].html))"
-        )
-        return found
-
     while page.evaluate("document.documentElement.dataset.state") == "starting":
         page.wait_for_timeout(200)
-    assert violations() == []
+    assert violations(page) == []
     middle = page.locator("#paper").bounding_box()
     assert middle and middle["height"] < 0.75 * 740
     page.touchscreen.tap(middle["x"] + 20, middle["y"] + 0.7 * middle["height"])
@@ -326,7 +309,7 @@ def test_on_a_phone_and_by_axe(browser: Browser, live: Made) -> None:
     page.locator(".trial h3").wait_for()
     page.wait_for_timeout(500)
     assert python(page, "host.sheet.timeline.running and host.sheet.live.now.time > 0")
-    assert violations() == []
+    assert violations(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     context.close()
 

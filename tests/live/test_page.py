@@ -18,7 +18,7 @@ from sandbox.live import runtime
 from sandbox.live.page import LARGEST, Bundle, live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
-from tests.browsers import Watch, chromium, needed, python
+from tests.browsers import Watch, fits_across, python, violations
 from tests.places import ROOT
 
 if TYPE_CHECKING:
@@ -28,12 +28,6 @@ READY = 90.0
 """s. A machine that runs other tests besides takes its time."""
 RUN = 1.0
 """s of each scene that is compared."""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as running:
-        yield running
 
 
 @pytest.fixture(scope="module")
@@ -62,8 +56,34 @@ def opened(context: BrowserContext, path: Path, watch: Watch | None = None) -> P
 
 
 @pytest.fixture(scope="module")
-def page(browser: Browser, made: Path) -> Iterator[Page]:
+def watch() -> Watch:
+    """Over the page from its beginning."""
+    return Watch()
+
+
+@pytest.fixture(scope="module")
+def page(browser: Browser, made: Path, watch: Watch) -> Iterator[Page]:
     context = browser.new_context(viewport={"width": 1366, "height": 768}, accept_downloads=True)
+    yield opened(context, made, watch)
+    context.close()
+
+
+@pytest.fixture(scope="module")
+def phone(browser: Browser, made: Path) -> Iterator[Page]:
+    """The same on a phone, where scripts of tests may be added."""
+    context = browser.new_context(
+        viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True, bypass_csp=True
+    )
+    yield opened(context, made)
+    context.close()
+
+
+@pytest.fixture(scope="module")
+def still(browser: Browser, made: Path) -> Iterator[Page]:
+    """The same where reduced motion is asked for."""
+    context = browser.new_context(
+        viewport={"width": 1366, "height": 768}, bypass_csp=True, reduced_motion="reduce"
+    )
     yield opened(context, made)
     context.close()
 
@@ -76,10 +96,19 @@ def until(page: Page, expression: str, seconds: float = 20.0) -> None:
         page.wait_for_timeout(100)
 
 
+def until_so(page: Page, code: str, seconds: float = 20.0) -> None:
+    """Wait for something to be true in a page's Python."""
+    end = time.monotonic() + seconds
+    while not python(page, code):
+        assert time.monotonic() < end, code
+        page.wait_for_timeout(50)
+
+
 def settled(page: Page) -> None:
     """Wait until what was done has had its frames, however busy the machine is."""
-    page.wait_for_timeout(400)
-    for _ in range(2):
+    # What a frame of the page has taken goes to the Worker with the one after.
+    page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    for _ in range(3):
         before, end = python(page, "host.sheet.clock"), time.monotonic() + 20.0
         while python(page, "host.sheet.clock") == before and time.monotonic() < end:
             page.wait_for_timeout(20)
@@ -101,12 +130,11 @@ def place_of(page: Page, mark: str) -> tuple[float, float]:
     return canvas["x"] + across * canvas["width"], canvas["y"] + down * canvas["height"]
 
 
-def test_no_request_leaves_and_nothing_is_complained_of(browser: Browser, made: Path) -> None:
+def test_no_request_leaves_and_nothing_is_complained_of(
+    page: Page, watch: Watch, made: Path
+) -> None:
     """From the disk to a moving machine the page asks for nothing but itself and what it holds in
     memory, under a policy that allows no more; and the browser has nothing to say."""
-    watch = Watch()
-    context = browser.new_context(viewport={"width": 1366, "height": 768})
-    page = opened(context, made, watch)
     before = python(page, "host.sheet.live.now.time")
     settled(page)
     assert python(page, "host.sheet.live.now.time") > before
@@ -115,7 +143,6 @@ def test_no_request_leaves_and_nothing_is_complained_of(browser: Browser, made: 
     policy = page.locator("meta[http-equiv]").get_attribute("content") or ""
     assert policy.startswith("default-src 'none'; ") and "unsafe-inline" not in policy
     assert made.stat().st_size <= LARGEST
-    context.close()
 
 
 FUNCTIONS = ("sin", "cos", "tan", "atan", "exp", "sqrt", "fabs")
@@ -200,9 +227,7 @@ def test_keys_mouse_and_undo_change_the_machine(page: Page) -> None:
     page.keyboard.press("r")
     page.keyboard.press("Space")
     # A question to the Worker overtakes keys that it has not come to.
-    end = time.monotonic() + 20.0
-    while python(page, RUNNING) and time.monotonic() < end:
-        page.wait_for_timeout(50)
+    until_so(page, f"not {RUNNING}")
     settled(page)
     moment = python(page, "host.sheet.shown.time")
     settled(page)
@@ -223,14 +248,11 @@ def test_keys_mouse_and_undo_change_the_machine(page: Page) -> None:
     assert python(page, RUNNING)
 
 
-def test_fingers_work_a_phone(browser: Browser, made: Path) -> None:
+def test_fingers_work_a_phone(phone: Page) -> None:
     """At 360 pixels taps pause the machine, bring a value up and change it by its stepper, undo
     that, and open the help, which a drag scrolls; nothing is wider than the screen, no drag moves
     the page, and a turned phone keeps what there is."""
-    context = browser.new_context(
-        viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True
-    )
-    page = opened(context, made)
+    page = phone
     settled(page)
 
     def tap(what: str) -> None:
@@ -249,7 +271,7 @@ def test_fingers_work_a_phone(browser: Browser, made: Path) -> None:
     assert not python(page, "host.sheet.draft.changed")
     tap("help")
     assert python(page, "host.sheet.overlay") == "help"
-    touch = context.new_cdp_session(page)
+    touch = page.context.new_cdp_session(page)
     for kind, points in (
         ("touchStart", [{"x": 180, "y": 330}]),
         *(("touchMove", [{"x": 180, "y": 330 - 30 * i}]) for i in range(1, 6)),
@@ -268,7 +290,8 @@ def test_fingers_work_a_phone(browser: Browser, made: Path) -> None:
     assert python(page, "host.sheet.board.proportion") > 2.0
     assert not python(page, RUNNING) and python(page, "host.sheet.focus") == focus
     assert page.evaluate("document.documentElement.scrollWidth") == 740
-    context.close()
+    page.set_viewport_size({"width": 360, "height": 740})
+    until(page, "document.getElementById('paper').clientWidth === 360")
 
 
 def test_a_scene_file_is_saved_and_opened_again(page: Page, tmp_path: Path) -> None:
@@ -300,14 +323,12 @@ def test_a_hostile_scene_file_stays_data(page: Page, tmp_path: Path) -> None:
     count = page.evaluate("document.querySelectorAll('*').length")
     page.locator("#file").set_input_files(bad)
     until(page, "document.title.startsWith('<img')")
-    page.wait_for_timeout(1500)
-    assert "<img src=x" in page.inner_text("#words")
+    until(page, "document.getElementById('words').textContent.includes('<img src=x')")
     assert page.evaluate("document.querySelectorAll('*').length") == count
     broken = tmp_path / "broken.toml"
     broken.write_text("[scene]\nmode = 'flying'\n", "utf-8")
     page.locator("#file").set_input_files(broken)
-    page.wait_for_timeout(1500)
-    assert "a key that is required" in python(page, "host.sheet.message")
+    until_so(page, "'a key that is required' in host.sheet.message")
     assert page.title().startswith("<img")
 
 
@@ -379,13 +400,10 @@ def test_a_page_that_slept_goes_on_where_it_was(page: Page) -> None:
     assert all(0.0 < seconds < 1.5 for seconds in passed), passed
 
 
-def test_a_reload_keeps_what_was_changed_and_two_tabs_keep_apart(
-    browser: Browser, made: Path
-) -> None:
+def test_a_reload_keeps_what_was_changed_and_two_tabs_keep_apart(still: Page, made: Path) -> None:
     """A change that no file has is offered again after a reload of its tab, and not to another tab
     while the first is open; a hint that was followed is given no more."""
-    context = browser.new_context(viewport={"width": 1366, "height": 768})
-    page = opened(context, made)
+    page = still
     page.locator("#sheet").focus()
     page.keyboard.press("Tab")
     page.keyboard.press("ArrowUp")
@@ -393,8 +411,8 @@ def test_a_reload_keeps_what_was_changed_and_two_tabs_keep_apart(
     assert python(page, "host.sheet.draft.changed")
     text = python(page, "host.sheet.draft.text")
     python(page, "host.sheet.learn('pull')")
-    page.wait_for_timeout(1500)
-    other = opened(context, made)
+    until(page, f"{UNSAVED}.length > 0")
+    other = opened(page.context, made)
     assert python(other, "host.sheet.left is None")
     other.close()
     page.reload()
@@ -405,7 +423,6 @@ def test_a_reload_keeps_what_was_changed_and_two_tabs_keep_apart(
     page.keyboard.press("Control+r")
     settled(page)
     assert python(page, "host.sheet.draft.text") == text
-    context.close()
 
 
 def test_it_says_why_it_cannot_run(browser: Browser, made: Path, tmp_path: Path) -> None:
@@ -435,28 +452,16 @@ def test_it_says_why_it_cannot_run(browser: Browser, made: Path, tmp_path: Path)
     context.close()
 
 
-@pytest.mark.parametrize("size", [(360, 740), (1366, 768)], ids=["phone", "desktop"])
-def test_accessible_by_axe(browser: Browser, made: Path, size: tuple[int, int]) -> None:
-    """axe-core finds no violation, reduced motion asked for; the sheet is left by the keyboard; and
-    all that is written on the sheet stands in words beside it."""
-    source = ROOT / ".node" / "node_modules" / "axe-core" / "axe.min.js"
-    needed(None if source.exists() else "no axe-core: npm install --prefix .node axe-core")
-    context = browser.new_context(
-        viewport={"width": size[0], "height": size[1]}, bypass_csp=True, reduced_motion="reduce",
-        has_touch=size[0] < 500,
-    )  # fmt: skip
-    page = opened(context, made)
-    page.evaluate(source.read_text("utf-8"))
-    found = page.evaluate(
-        "axe.run().then(r => r.violations.map(v => v.id + ' ' + v.nodes[0].html))"
-    )
-    assert found == []
+@pytest.mark.parametrize("where", ["phone", "still"])
+def test_accessible_by_axe(where: str, request: pytest.FixtureRequest) -> None:
+    """axe-core finds no violation on a phone, nor on a desk where reduced motion is asked for; the
+    sheet is left by the keyboard; and all that is written on the sheet stands in words beside
+    it."""
+    page: Page = request.getfixturevalue(where)
+    assert violations(page) == []
     page.locator("#sheet").focus()
     page.keyboard.press("Escape")
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.id") == "control"
-    page.wait_for_timeout(1200)
-    said = page.inner_text("#words")
-    assert "balance" in said and "N" in said
-    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
-    context.close()
+    until(page, "/balance[^]*N/.test(document.getElementById('words').innerText)")
+    assert fits_across(page)

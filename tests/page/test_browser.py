@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from sandbox import page as pages
+from sandbox import units
 from sandbox.lab.class_work import deal, record, record_writer, review, virtual_bench
 from sandbox.lab.class_work.doubtful import doubt_of_prediction, doubt_of_reading
 from sandbox.lab.class_work.virtual_bench import Look
+from sandbox.language.display import Display, ThousandsError
 from sandbox.page.pack import packed, unpacked
 from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
-from tests.browsers import Watch, chromium, fits_across, violations
+from tests.browsers import Watch, fits_across, violations
 from tests.doubts import PREDICTIONS, READINGS, WHIP
 from tests.places import ROOT
 from tests.students import (
@@ -40,12 +41,6 @@ if TYPE_CHECKING:
 
 SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desktop": (1440, 900)}
 MARKUP = '<img src=x onerror=alert(1)> because & "so" it\'s é 学 \\ \u2028end'
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as running:
-        yield running
 
 
 @pytest.fixture(scope="module")
@@ -298,7 +293,8 @@ def test_what_the_record_would_refuse_is_refused_here(browser: Browser, dealt: M
     page = opened(context, dealt)
     box = page.locator(".prediction").first
     for value, reason, said in (
-        ("5,2 N", "because", "a number with its unit, and a decimal point"),
+        ("much", "because", "a number with its unit, as in 3.8 N"),
+        ("5,200 N", "because", "“,” in 5,200 N may part thousands. Write 5200, or 5.200"),
         ("4.9 N", "", "Give your reason"),
     ):
         box.get_by_label("Value").fill(value)
@@ -314,6 +310,57 @@ def test_what_the_record_would_refuse_is_refused_here(browser: Browser, dealt: M
         figure.get_by_role("alert").filter(has_text="as in N").wait_for()
         assert figure.locator(".committed").count() == 0
     context.close()
+
+
+def test_a_decimal_comma_is_read_where_it_can_only_be_that(browser: Browser, dealt: Made) -> None:
+    """What is typed is read as the program reads it in each language, and on a Spanish page
+    written, shown and recorded as it should be."""
+    module = joined("page", ["words", "values"])
+    page = browser.new_page()
+    page.goto("about:blank")
+    found = page.evaluate(
+        f"(tries) => {{ {module}\nconst bench = {{ words: {{}}, told: {{ en: {{ decimal: '.' }}, "
+        "es: { decimal: ',' } } }; return Object.fromEntries(['en', 'es'].map((language) => { "
+        "told({ ...bench, language }); return [language, tries.map(typed)]; })); }",
+        TYPED,
+    )
+    for text, english, spanish in zip(TYPED, found["en"], found["es"], strict=True):
+        assert english["text"] == units.pointed(text), text
+        assert bool(english["fault"]) == bool(units.comma_fault(english["text"])[0]), text
+        try:
+            read = Display("es").typed(text)
+        except ThousandsError:
+            assert spanish["fault"], text
+        else:
+            number = units.split_number(read)
+            assert bool(spanish["fault"]) == (number is None), text
+            assert number is None or spanish["text"] == read, text
+    page.close()
+    context = browser.new_context(locale="es")
+    page = opened(context, dealt)
+    box = page.locator(".prediction").first
+    box.locator("input").fill("5,25 N")
+    box.locator("textarea").fill("porque sí")
+    box.locator("button").click()
+    box.locator(".committed strong").get_by_text("5,25 N").wait_for()
+    assert page.locator(".strip").inner_text().count(",") == 1  # of g
+    shown = page.locator(".sheet text").all_text_contents()
+    assert any("cojinete" in text for text in shown), shown
+    context.close()
+
+
+TYPED = [
+    "2,4 N",
+    "2.4 N",
+    "1,500 N",
+    "1.500 N",
+    "0,250 m",
+    "0.250 m",
+    "1,5.0 N",
+    "1,2,3 N",
+    "12",
+    "-3,5 J",
+]
 
 
 def test_doubts_are_the_programs(browser: Browser, dealt: Made) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from typer.testing import CliRunner
 
@@ -11,7 +12,6 @@ from sandbox import page as pages
 from sandbox.cli import app
 from sandbox.lab.class_work import deal
 from sandbox.shipped import find_scene
-from tests.browsers import chromium
 from tests.students import (
     GUESSES,
     QUANTITIES,
@@ -23,10 +23,13 @@ from tests.students import (
     write_down,
 )
 
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
 STUDENTS = ("Student A", "Student B", "Student C")
 
 
-def test_a_class_predicts_reads_hands_in_and_gets_marks(tmp_path: Path) -> None:
+def test_a_class_predicts_reads_hands_in_and_gets_marks(browser: Browser, tmp_path: Path) -> None:
     """Three students share one page on one computer; each predicts, reads every instrument off its
     picture and hands in. The review judges three records without remarks: every reading agrees with
     the bench, so all get the points for that; and as they predicted alike, the same in all."""
@@ -34,20 +37,20 @@ def test_a_class_predicts_reads_hands_in_and_gets_marks(tmp_path: Path) -> None:
     grid = pages.grid_for(bench, [])
     made = Made(tmp_path / "whip.html", bench, grid)
     made.path.write_text(pages.page_of(bench, grid), encoding="utf-8")
-    with chromium() as running:
-        context = running.new_context(reduced_motion="reduce", accept_downloads=True)
-        page = opened(context, made)
-        for number, student in enumerate(STUDENTS):
-            if number:
-                page.reload()
-                page.get_by_role("button", name="Begin as somebody else").click()
-            page.get_by_label("Your name or code").fill(student)
-            predict(page, GUESSES, "the sheave only turns the pull")
-            page.get_by_role("button", name="Take trial 1").click()
-            page.locator(".trial h3").wait_for()
-            for quantity, unit in QUANTITIES.items():
-                write_down(page, quantity, read_by_eye(page, made, quantity, unit))
-            finish(page, tmp_path / "class")
+    context = browser.new_context(reduced_motion="reduce", accept_downloads=True)
+    page = opened(context, made)
+    for number, student in enumerate(STUDENTS):
+        if number:
+            page.reload()
+            page.get_by_role("button", name="Begin as somebody else").click()
+        page.get_by_label("Your name or code").fill(student)
+        predict(page, GUESSES, "the sheave only turns the pull")
+        page.get_by_role("button", name="Take trial 1").click()
+        page.locator(".trial h3").wait_for()
+        for quantity, unit in QUANTITIES.items():
+            write_down(page, quantity, read_by_eye(page, made, quantity, unit))
+        finish(page, tmp_path / "class")
+    context.close()
     roster, out = tmp_path / "roster.csv", tmp_path / "report"
     roster.write_text("student\n" + "".join(f"{name}\n" for name in STUDENTS))
     rule = tmp_path / "rule.toml"

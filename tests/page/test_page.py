@@ -168,7 +168,7 @@ def test_hidden_values_are_not_in_plain_sight() -> None:
     assert not any(force["part"] == "bag" for force in told["drawing"]["forces"])
     assert [force["kind"] for force in told["drawing"]["forces"]] == ["effort"]
     assert all(channel["name"] != "weight" for channel in told["recording"]["once"])
-    shown = [line["text"] for label in told["drawing"]["labels"] for line in label["lines"]]
+    shown = [line["text"] for label in told["told"]["en"]["labels"] for line in label["lines"]]
     assert "bag ?" in shown and "bearing ?" in shown
     assert len(told["told"]["en"]["hidden"]) == 2
 
@@ -242,6 +242,28 @@ def test_a_page_speaks_every_language_without_identifiers() -> None:
         assert not re.search(r"\b[a-z]\w*\.[a-z]\w+", " ".join([told["title"], *names])), code
     assert there["told"]["es"]["names"]["hand.force"].startswith("Esfuerzo")
     assert there["words"]["es"]["Reason"] == "Razón"
+
+
+def test_a_drawings_words_and_numbers_are_the_languages() -> None:
+    """What is written on the drawing is there in every language, alike but for its words, with its
+    own decimal sign."""
+    english, spanish = (held(text("lever_first_class"))["told"][code] for code in ("en", "es"))
+    shapes = [
+        [
+            (len(label["lines"]), [line["key"] for line in label["lines"]])
+            for label in each["labels"]
+        ]
+        for each in (english, spanish)
+    ]
+    assert shapes[0] == shapes[1]
+    lines = [line for label in spanish["labels"] for line in label["lines"]]
+    written = [
+        *spanish["bars"],
+        *(text for line in lines for text in (line["text"], *line.get("texts", ()))),
+    ]
+    assert any(re.search(r"\d,\d", text) for text in written)
+    assert not any(re.search(r"\d\.\d", text) for text in written)
+    assert spanish["mode"] == "subiendo" and spanish["forces"]["weight"] == "peso"
 
 
 def test_hostile_titles_and_labels_stay_text() -> None:

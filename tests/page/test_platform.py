@@ -8,7 +8,6 @@ import json
 import random
 import re
 import zipfile
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from xml.etree import ElementTree
@@ -21,7 +20,7 @@ from sandbox.cli import app
 from sandbox.lab.class_work import deal, record
 from sandbox.page.package import package_of
 from sandbox.shipped import find_scene
-from tests.browsers import chromium, needed
+from tests.browsers import needed
 from tests.places import ROOT
 from tests.students import (
     GUESSES,
@@ -111,15 +110,9 @@ def test_what_makes_no_package_is_refused(options: str, said: str) -> None:
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    needed(None if RUN_TIME.exists() else "no scorm-again: npm install --prefix .node scorm-again")
-    with chromium() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
 def whip() -> tuple[Made, bytes]:
     """A whip for anybody, of which nothing is varied, and its package."""
+    needed(None if RUN_TIME.exists() else "no scorm-again: npm install --prefix .node scorm-again")
     bench = deal.open_file(find_scene("fixed_sheave"))
     grid = pages.grid_for(bench, [])
     made = Made(Path(), bench, grid)

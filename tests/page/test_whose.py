@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import base64
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,7 +14,7 @@ from sandbox import page as pages
 from sandbox.lab.class_work import deal, record
 from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
-from tests.browsers import chromium, fits_across, violations
+from tests.browsers import fits_across, violations
 from tests.students import GUESSES, QUANTITIES, Made, download, held, opened, predict
 
 if TYPE_CHECKING:
@@ -23,12 +22,6 @@ if TYPE_CHECKING:
 
 NAME = "Your name or code"
 QUESTION = "Whose work is this?"
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with chromium() as running:
-        yield running
 
 
 @pytest.fixture(scope="module")

@@ -8,15 +8,17 @@ from typing import Any
 
 import pytest
 
-from sandbox.drawing import charts
+from sandbox.drawing import arranging, charts
 from sandbox.drawing.label_placing import Room
 from sandbox.drawing.steady_labels import Keeper
 from sandbox.drawing.strokes import Box
 from sandbox.scene import Vector
+from sandbox.sheet import leaving, timeline
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.timeline import FRAME
+from sandbox.shipped import shipped_scenes
 from sandbox.source_text import SourceText
-from tests.sheets import found, pass_time, press, sheet_on
+from tests.sheets import Unasked, found, pass_time, press, sheet_on
 
 
 def line_of(sheet: Sheet) -> tuple[str, Box]:
@@ -163,3 +165,40 @@ def test_labels_are_tidied_now_and_then(monkeypatch: pytest.MonkeyPatch) -> None
         sheet.tick(FRAME)
         sheet.compose()
     assert 1 <= len(looks) <= 6
+
+
+def test_a_sheet_is_laid_out_once_and_what_is_known_is_not_sought_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A new sheet is laid out for the size that it is given before it is first looked at, and for
+    no other; to go to another scene and back neither runs the machine ahead nor places labels
+    again, and the sheet looks as it did."""
+    done = list[str]()
+
+    def counted(owner: Any, name: str) -> None:
+        work = getattr(owner, name)
+
+        def noted(*args: Any, **given: Any) -> Any:
+            done.append(name)
+            return work(*args, **given)
+
+        monkeypatch.setattr(owner, name, noted)
+
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", 100)
+    monkeypatch.setattr(arranging, "_layouts", arranging._layouts.copy())
+    arranging._layouts.clear()
+    counted(timeline, "watch")
+    counted(Room, "placing")
+    paths = [path for path in shipped_scenes() if path.stem in ("fixed_sheave", "tipping_bar")]
+    sheet = Sheet(paths, checker=Unasked())
+    sheet.board.charted = False
+    sheet.resize(1280, 720)
+    assert not done
+    first = sheet.compose()
+    assert done.count("watch") <= 1 and "placing" in done
+    leaving.go(sheet, 1)
+    sheet.compose()
+    done.clear()
+    leaving.go(sheet, 0)
+    assert sheet.compose() == first
+    assert not done

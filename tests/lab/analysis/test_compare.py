@@ -353,11 +353,19 @@ def test_rows_that_sum_up_are_no_trials(words, column):
         words = [word for word in words if word not in ("max", "mínimo", "desv.")]
     alone = csv_of(column, "hand.force (N)", rows=[(1, 11.5), (2, 11.4), (3, 11.6)])
     more = alone + "".join(f"{word},11.466666\n" for word in words)
+    found = measured.parse(more, sled())
+    assert found.summaries == tuple(enumerate(words, 5))
+    assert replace(found, summaries=()) == measured.parse(alone, sled())
+
+
+def test_rows_left_out_are_told_of():
+    """A comparison says which rows it has left out, and is the same without them."""
+    alone = csv_of("trial", "hand.force (N)", rows=[(1, 11.5), (2, 11.4), (3, 11.6)])
     (row,) = of_sled(alone).rows
-    found = of_sled(more)
+    found = of_sled(alone + "mean,11.466666\nDesviación estándar,11.466666\n")
     assert found.rows == (row,) and row.trials == 3
     told = next(str(note) for note in found.notes if "left out" in str(note))
-    assert all(f"{number} ({word})" in told for number, word in enumerate(words, 5))
+    assert "5 (mean)" in told and "6 (Desviación estándar)" in told
     assert not any("left out" in str(note) for note in of_sled(alone).notes)
 
 

@@ -7,12 +7,10 @@ import math
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -35,12 +33,8 @@ from sandbox.scene import Scene, load, revised, value_of
 from sandbox.scene.parts import Body, Ramp
 from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.theory import predict
-from tests.browsers import chromium
 from tests.catalogue import Blank, entries, read, translated
 from tests.tolerance import near
-
-if TYPE_CHECKING:
-    from playwright.sync_api import Browser
 
 NAMES = [path.stem for path in shipped_scenes()]
 MOST_PAGES = 2
@@ -635,18 +629,12 @@ CUT = """([width, height]) => {
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """Headless Chromium."""
-    with chromium() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
 def tab(browser):  # type: ignore[no-untyped-def]
     """One tab for every sheet, which each replaces whole."""
     opened = browser.new_page()
     opened.emulate_media(media="print")
-    return opened
+    yield opened
+    opened.close()
 
 
 def problems(tab, text: str, paper: handout.PaperSize) -> tuple[list[str], int]:  # type: ignore[no-untyped-def]

@@ -1,0 +1,57 @@
+"""What every folder of tests shares: one browser, and the order that the files are taken in."""
+
+from __future__ import annotations
+
+import gc
+import os
+import sys
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.browsers import chromium
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+if sys.dont_write_bytecode:
+    # Else every process that a test starts would compile the program first, and each that runs
+    # tests all of these.
+    sys.dont_write_bytecode = False
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
+LONGEST = (
+    "tests/live/test_page.py",
+    "tests/evidence/test_campaign.py",
+    "tests/evidence/test_check.py",
+    "tests/project/test_packaging.py",
+    "tests/drawing/test_whole_runs.py",
+    "tests/live/test_bench.py",
+    "tests/live/test_chipmunk.py",
+    "tests/page/test_browser.py",
+    "tests/lab/handouts/test_sheet.py",
+    "tests/cli/test_faults.py",
+    "tests/window/test_xvfb.py",
+)
+"""The files that take longest, the longest first."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with them: so the processes that share the work end together, not one of them alone
+    with the longest."""
+    places = {name: place for place, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: places.get(item.nodeid.partition("::")[0], len(places)))
+
+
+def pytest_collection_finish() -> None:
+    """What has been imported stays: garbage is not looked for in it again and again."""
+    gc.collect()
+    gc.freeze()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Started once by each process; a test has a context of its own in it."""
+    with chromium() as running:
+        yield running
