@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import islice
 
 from sandbox import units
 from sandbox.engine import curves, events
 from sandbox.engine.hand import Programme
 from sandbox.engine.measure import TIMED, Measured
 from sandbox.engine.parts import entry_of
-from sandbox.engine.run import run
+from sandbox.engine.run import run, watch
 from sandbox.engine.settings import EASING, SAMPLE, STEP
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount
@@ -25,6 +26,13 @@ ENDLESS = 1e3
 
 MOVED = 2e-5
 """m (or rad) over the second half of a trial that count as moving."""
+
+QUICKLY, SLOWLY, MOST_PULLED = 1e-2, 2e-4, 8.0
+"""Shares of the weight of all that moves: by which a pull changes in a step, to find about where it
+slips, and there; and by how much it is increased at most."""
+
+SLIPS = 2e-3
+"""m/s (or rad/s) at which something has slipped."""
 
 MOVED_FAR = 5e-3
 """m (or rad) in all that count as moving: far more than ropes stretch, and less than to a stop."""
@@ -128,8 +136,10 @@ def readings_at_slip(
     gauges = scene.of(Gauge)
     if scene.hand is None or scene.about.mode != "held" or not gauges:
         return {}
-    least, greatest = edges or effort_that_holds(scene, 2.0 * step, share=5e-4)
     before = _held_still(scene, step)
+    if edges is None and (read := _read_in_passing(scene, step, before)):
+        return read
+    least, greatest = edges or effort_that_holds(scene, 2.0 * step, share=5e-4)
     assert before.hand is not None
     found = {}
     for word, edge in (("least", least), ("greatest", greatest)):
@@ -143,6 +153,57 @@ def readings_at_slip(
             late = [shot.readings[name] for shot in shots[len(shots) // 2 :]]
             found[f"{gauge.name}.{word}_reading"] = curves.mean(late)
     return found
+
+
+def _read_in_passing(scene: Scene, step: float, before: Snapshot) -> dict[str, float]:
+    """The same of a machine in which something breaks loose, by one slow change of the pull for
+    each edge: quickly, to find about where it slips, and slowly from a little before that on.
+    Nothing where either edge is not found so."""
+    if not any(entry_of(part).must_break_loose(scene, part) for part in scene.parts.values()):
+        return {}
+    assert before.hand is not None
+    held = before.hand.force
+    weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
+    found = {}
+    for word, last in (("least", 0.0), ("greatest", held + MOST_PULLED * weight)):
+        about = _slipping(scene, step, (held, last), QUICKLY * weight)
+        if about is None or about.hand is None:
+            return {}
+        back = 4.0 * QUICKLY * weight * math.copysign(1.0, held - last)
+        first, last = about.hand.force + back, about.hand.force - back
+        if (first - held) * back > 0.0:
+            first = held
+        slips = _slipping(scene, step, (first, last), SLOWLY * weight)
+        if slips is None:
+            return {}
+        for gauge in scene.of(Gauge):
+            reading = slips.readings[f"{gauge.name}.reading"]
+            found[f"{gauge.name}.{word}_reading"] = reading
+    return found
+
+
+def _slipping(
+    scene: Scene, step: float, pulls: tuple[float, float], change: float
+) -> Snapshot | None:
+    """The machine just before it slips as the hand's pull goes from one to another, N, by `change`
+    at each step; None where it does not."""
+    assert scene.hand is not None
+    (first, last), hand = pulls, scene.hand.name
+    count = math.ceil(abs(last - first) / change)
+    to_first = Move("pull", force=first, duration=2.0 * EASING)
+    moves = [
+        Move("pull", force=first + (last - first) * k / count, duration=step)
+        for k in range(1, count + 1)
+    ]
+    # Ropes give as the pull changes, and what hangs on them moves as fast as they do.
+    fastest = SLIPS + 3.0 * _compliance(scene) * change / step
+    shots = watch(_with_moves(scene, (to_first, *moves)), step, step)
+    before = next(shots)
+    for now in islice(shots, round(2.0 * EASING / step) + count):
+        if now.time > 2.0 * EASING and _apart(now, before, hand) > fastest * step:
+            return before
+        before = now
+    return None
 
 
 def _held_still(scene: Scene, step: float) -> Snapshot:
