@@ -16,8 +16,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 from babel.messages import Catalog, Message, pofile
+from typer.core import TyperGroup
+from typer.main import get_command
 
 import sandbox
+from sandbox.cli import app, helping
 from sandbox.language.words import LANGUAGES, LOCALES, Language
 from sandbox.page.words import said as said_by
 from sandbox.scene.about import Translation
@@ -102,6 +105,8 @@ def extracted() -> Catalog:
     for kind in (*KINDS.values(), About, Translation):
         for key, _ in keys_of(kind).values():
             found.add(key.about, locations=[("sandbox/scene/parts", 1)])
+    for text in helping.texts(commands()):
+        found.add(text, locations=[("sandbox/cli", 1)])
     pages = assets_folder().glob("page/*.js")
     for path in sorted((*pages, assets_folder() / "live" / "bench.js")):
         for texts in said_by(path.read_text(encoding="utf-8")):
@@ -112,6 +117,13 @@ def extracted() -> Catalog:
     for path in sorted(PACKAGE.rglob("templates/*.html")):
         for text in re.findall(r'\bsay\("(.+?)"[,)]', path.read_text(encoding="utf-8")):
             found.add(text, locations=[(path.relative_to(PACKAGE.parent).as_posix(), 1)])
+    return found
+
+
+def commands() -> TyperGroup:
+    """The command line's commands."""
+    found = get_command(app)
+    assert isinstance(found, TyperGroup)
     return found
 
 

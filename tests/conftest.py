@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.browsers import chromium
+from tests.places import ROOT
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -22,19 +23,23 @@ if sys.dont_write_bytecode:
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 LONGEST = (
-    "tests/live/test_page.py",
     "tests/evidence/test_campaign.py",
-    "tests/evidence/test_check.py",
+    "tests/live/test_page.py",
     "tests/project/test_packaging.py",
     "tests/drawing/test_whole_runs.py",
+    "tests/project/test_documents.py",
+    "tests/evidence/test_check.py",
     "tests/live/test_bench.py",
-    "tests/live/test_chipmunk.py",
+    "tests/evidence/test_closed_forms.py",
+    "tests/window/test_xvfb.py",
     "tests/page/test_browser.py",
+    "tests/lab/planning/test_plan.py",
     "tests/lab/handouts/test_sheet.py",
     "tests/cli/test_faults.py",
-    "tests/window/test_xvfb.py",
+    "tests/live/test_chipmunk.py",
 )
 """The files that take longest, the longest first."""
+assert all((ROOT / name).exists() for name in LONGEST)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -807,6 +807,71 @@ def wedge(make: Maker) -> Document:
     return document
 
 
+# Splitting wedges.
+
+
+def splitting(make: Maker) -> Document:
+    """A wedge, thin or blunt, between jaws that are drawn inwards by weights or not at all; a hand
+    pushes it by a rod from above or pulls it from below, or it is let go under a weight."""
+    long = make.decades(0.05, 1.0, (0.02, 4.0))
+    blunt = make.maybe()
+    angle = make.number(44.0, 100.0) if blunt else make.number(4.0, 40.0)
+    rough = 0.12 if blunt else 0.5
+    sense = make.one_of("raising", "lowering", "held", "released")
+    frictions = {
+        f"{where}_friction": make.one_of(0.0, make.number(0.0, rough))
+        for where in ("face", "floor", "guide")
+    }
+    splitter: Document = {
+        "at": ["0 m", "2 m"],
+        "angle": f"{angle} deg",
+        "length": f"{long:.6g} m",
+        "initial_travel": f"{0.4 * long:.6g} m",
+        "wedge_mass": make.mass(0.05, 1.0),
+        "jaw_mass": make.mass(0.05, 2.0),
+        **frictions,
+    }
+    more: Document = {"duration": "300 ms"} if sense == "released" else {}
+    document: Document = {"splitting_wedge": {"splitter": splitter}, "weight": {}, "rope": {}}
+    drawn = ("left", "right") if make.maybe() or sense == "lowering" else ("left",)
+    if sense in ("held", "released") and make.count(0, 3) == 0:
+        drawn = ()
+    if len(drawn) < 2:
+        # Else nothing presses a jaw on its face.
+        splitter["floor_friction"] = make.number(0.05, rough)
+    floor = 2.0 - 1.7 * long
+    for jaw in drawn:
+        side, height = (1, 0.35) if jaw == "left" else (-1, 0.65)
+        eye, sheave = floor + height * 1.1 * long, 0.05 * long
+        across = side * long * make.number(4.0, 6.0)
+        lead = {"at": [f"{across:.6g} m", f"{eye - sheave:.12g} m"]}
+        document.setdefault("block", {})[f"lead_{jaw}"] = make.block(1, sheave, **lead)
+        bag = make.mass(0.5, 10.0)
+        document["weight"][f"bag_{jaw}"] = {
+            "mass": bag,
+            "at": [f"{across + side * sheave:.12g} m", f"{eye - 3.0 * long:.6g} m"],
+        }
+        reeve = [f"splitter.{jaw}", f"lead_{jaw}.1", f"bag_{jaw}"]
+        stiff = make.stiffness(10.0 * kilograms(bag))
+        document["rope"][f"line_{jaw}"] = {"reeve": reeve, "stiffness": stiff}
+    if sense == "released" or make.maybe():
+        document["weight"]["maul"] = {"mass": make.mass(0.2, 10.0), "on": "splitter"}
+    more["load"] = "bag_left" if drawn else "maul"
+    if sense != "released":
+        rod = make.maybe()
+        height = (2.0 + 1.5 * long) if rod else 2.0 - 3.0 * long
+        document["hand"] = make.hand(0.3 * long, at=["0 m", f"{height:.6g} m"])
+        if rod:
+            document["hand"]["hand"]["heading"] = "-90 deg"
+        reeve = {"reeve": ["splitter", "hand"], "stiffness": make.stiffness(100.0)}
+        document["rope"]["pole"] = reeve | ({"rod": True} if rod else {})
+    if not drawn and "maul" not in document["weight"]:
+        document["weight"]["maul"] = {"mass": "200 g", "on": "splitter"}
+    return {"scene": about(sense, **more)} | {
+        key: value for key, value in document.items() if value
+    }
+
+
 # Machines grown part by part.
 
 
@@ -1227,6 +1292,7 @@ FAMILIES: dict[str, Callable[[Maker], Document]] = {
     "geared": geared,
     "jack": jack,
     "wedge": wedge,
+    "splitting": splitting,
     "mixed": mixed,
     "grown": grown,
 }

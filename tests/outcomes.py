@@ -29,7 +29,7 @@ class Expected(NamedTuple):
     """The share of its machines, at least, that both engines answer, and agree on."""
     refused: Collection[Kind] = ()
     """Why others may be refused."""
-    few: int = 12
+    few: int = 6
     """How many are drawn outside a long campaign: fewer of those that take longer."""
 
 

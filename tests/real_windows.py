@@ -152,10 +152,10 @@ def real_window(
             )
 
         def tool(*words: object) -> None:
-            subprocess.run(["xdotool", *map(str, words)], env=environment, check=True, timeout=20)
+            subprocess.run(["xdotool", *map(str, words)], env=environment, check=True, timeout=60)
 
         def wait(what: str, wanted: Callable[[Told], object]) -> Told:
-            until = time.monotonic() + 30.0
+            until = time.monotonic() + 60.0
             last = None
             while time.monotonic() < until:
                 lines = [line for line in log.read_text().splitlines() if line.startswith("('")]

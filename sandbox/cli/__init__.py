@@ -16,8 +16,10 @@ import typer
 from sandbox import __version__
 from sandbox.cli import class_work, drawing, law, measured, pages, planning, scenes
 from sandbox.cli.common import BAD_INPUT
+from sandbox.cli.helping import Speaking
 
 app = typer.Typer(
+    cls=Speaking,
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,

@@ -113,7 +113,7 @@ def plan(
 
             write(chart, plan_figure.chart(found, machine, form, display))
         if table is not None:
-            write(table, table_of(found, machine))
+            write(table, table_of(found, machine, display))
         _print_plan(found, machine, display)
         for path in filter(None, (chart, table)):
             print(path)

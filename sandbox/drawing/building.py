@@ -20,6 +20,8 @@ PAD = 3.0
 """Left free on either side of its words, mm."""
 SMALL = 30.0
 """mm. A loose part no larger than this is taken hold of anywhere within the box about it."""
+LINES_OFF = (0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6)
+"""How many lines of text below its middle the name of a loose part may stand, the nearest first."""
 
 
 class Word(NamedTuple):
@@ -61,9 +63,15 @@ def list_width(words: Sequence[str]) -> float:
 
 
 def draw(
-    show: Building, view: View, column: Box, field: Box, columns: int = 1
+    show: Building,
+    view: View,
+    column: Box,
+    field: Box,
+    columns: int = 1,
+    taken: Sequence[Box] = (),
 ) -> tuple[list[Item], list[Target]]:
-    """Draws it: the list in a `column` beside the `field` of the machine, in so many `columns`."""
+    """Draws it: the list in a `column` beside the `field` of the machine, in so many `columns`; the
+    names of loose parts clear of what is `taken` by texts."""
     items: list[Item] = []
     targets: list[Target] = []
     _draw_kinds(show.kinds, column, columns, items, targets)
@@ -72,7 +80,7 @@ def draw(
         items.append(Text(Vector(field.left + 3.0, field.top + 1.2), text, "text"))
     if show.starters:
         _draw_starters(show, field, items, targets)
-    _draw_loose(show.loose, view, items, targets)
+    _draw_loose(show.loose, view, field, taken, items, targets)
     if show.rope:
         points = tuple(view(place) for place in show.rope)
         items.append(Path(points, "slack"))
@@ -132,10 +140,15 @@ def _draw_starters(show: Building, field: Box, items: list[Item], targets: list[
 
 
 def _draw_loose(
-    parts: Sequence[Loose], view: View, items: list[Item], targets: list[Target]
+    parts: Sequence[Loose],
+    view: View,
+    field: Box,
+    texts: Sequence[Box],
+    items: list[Item],
+    targets: list[Target],
 ) -> None:
-    """Thin dashed outlines, each with its name."""
-    taken: list[Box] = []
+    """Thin dashed outlines, each with its name beside it where there is no text yet."""
+    taken = list(texts)
     for part in parts:
         chains = [tuple(view(place) for place in chain) for chain in part.chains]
         points = [point for chain in chains for point in chain]
@@ -144,9 +157,14 @@ def _draw_loose(
         items += [Path(chain, "hidden") for chain in chains]
         around = Box.around(points).grown(1.0)
         wide = lettering.width(part.name, BODY)
-        label = Text(Vector(around.right + 1.0, around.middle.y - BODY / 2), part.name, "text")
-        while any(label.box.meets(box) for box in taken):
-            label = label._replace(at=label.at - Vector(0.0, BODY + 0.5))
+        labels = [
+            Text(Vector(x, around.middle.y - BODY / 2 - line * (BODY + 0.5)), part.name, "text")
+            for line in LINES_OFF
+            for x in (around.right + 1.0, around.left - wide - 1.0)
+        ]
+        seen = [each for each in labels if field.holds(each.box)]
+        free = (each for each in seen if not any(each.box.meets(box) for box in taken))
+        label = next(free, labels[0])
         taken.append(label.box)
         items.append(label)
         if part.chosen:

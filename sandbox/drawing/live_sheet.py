@@ -230,6 +230,7 @@ class Board(BoardLayout):
                 column,
                 self.fields[self.hand].room,
                 self._list_columns,
+                [item.box for item in items if isinstance(item, Text)],
             )
             items += more
             self.targets += targets
@@ -600,10 +601,13 @@ class Board(BoardLayout):
             # Over charts that still take the room of others.
             box = column._replace(bottom=column.top - self._compared_height(show))
             items.append(Path(box.corners, None, closed=True, fill="paper"))
-        for i, (name, before, now) in enumerate([show.readings_heading, *show.readings]):
+        rows = [show.readings_heading, *show.readings]
+        # What the values do not need is the names'.
+        widest = max(lettering.width(text, BODY, bold=True) for row in rows for text in row[1:])
+        room = min(widest + 0.5, 26.0, 0.29 * column.width)
+        for i, (name, before, now) in enumerate(rows):
             y = column.top - 2.0 - (i + 1) * ROW
             style = "text" if i else "strong"
-            room = min(26.0, 0.29 * column.width)
             name = lettering.fit(name, BODY, column.right - 2.0 * room - column.left - 8.0)
             items.append(Text(Vector(column.left + 3.0, y), name, style))
             for text, edge in ((before, column.right - 5.0 - room), (now, column.right - 3.0)):
@@ -662,7 +666,8 @@ class Board(BoardLayout):
             shown = [t for t in targets if t.what == what]
             of = what if shown else what.partition(".")[0]
             if bodies := [t for t in targets if t.what == of and t.kind == "part"]:
-                largest = max(bodies, key=_extent)
+                # Rather a shape of its own than the ground it is fixed to.
+                largest = max(bodies, key=lambda t: (t.outline[0] == t.outline[-1], _extent(t)))
                 items.append(Path(largest.outline, style))
                 if _extent(largest) >= 7.0:
                     continue

@@ -79,6 +79,11 @@ class Handle:
     """Whether it only says where its part is at the start, so that a change of it is seen when the
     machine begins again."""
     _grip: Callable[[Poses], Grip | None]
+    _along: Callable[[float], Mapping[str, float]]
+
+    def along(self, value: float) -> Mapping[str, float]:
+        """What else has to change with it, SI, by "PART.KEY", where it is given this value."""
+        return self._along(value)
 
     def grip(self, poses: Poses) -> Grip | None:
         """Where it is dragged, the frames being where `poses` says.
@@ -219,6 +224,7 @@ class HandleMaker:
             way,
             more.get("initial", way == "move" and part in self.scene.frames),
             grip or (lambda _: None),
+            more.get("along", lambda _: {}),
         )
 
     def plain(self, holder: Part, key: str, at: At, **more: Any) -> Handle:

@@ -102,6 +102,8 @@ class MovingBody:
         """The velocity it would have after the next step if no rope pulled."""
         self.rope_force = ZERO
         """The ropes' forces and moment on it over the step."""
+        self.slid_force = 0.0
+        """What of that pulls to the right on what slides along a floor beside it."""
         self.applied_force = ZERO
         """Those of somebody who pulls at it."""
         self.damping_moment = 0.0

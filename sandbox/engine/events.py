@@ -23,6 +23,8 @@ SLIPS = Kind("slips", "{roller} slips on {ramp}")
 MEETS_STOP = Kind("meets_stop", "{lever} meets its stop")
 LIFTS_OFF = Kind("lifts_off", "{lever} lifts off its knife edge")
 LIFTED_OFF = Kind("lifted_off", "the follower of {wedge} is lifted off it")
+LEAVES_JAW = Kind("leaves_jaw", "a face of {wedge} comes off its jaw")
+JAW_LIFTED = Kind("jaw_lifted", "a jaw of {wedge} is lifted off its floor")
 OVER_RANGE = Kind("over_range", "{gauge} goes over its range")
 
 HARMLESS = frozenset({OVER_RANGE})
@@ -30,7 +32,9 @@ HARMLESS = frozenset({OVER_RANGE})
 
 FALLEN = Kind("fallen", "{part} has fallen out of the machine")
 
-ENDINGS = frozenset({NO_ROOM, REACHES_HEAD, FALLEN, LIFTED_OFF})
+APART = frozenset({LIFTED_OFF, LEAVES_JAW, JAW_LIFTED})
+"""After these a wedge is no longer the machine that was drawn."""
+ENDINGS = frozenset({NO_ROOM, REACHES_HEAD, FALLEN}) | APART
 """After these a machine that somebody watches does not go on: it is jammed, or no longer the
 machine that was drawn."""
 STOPS = frozenset(

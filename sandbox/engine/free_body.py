@@ -59,7 +59,8 @@ def _pulls(machine: Simulation) -> dict[str, list[Load]]:
                 (line.waypoints[number], span.end, -1.0),
             ):
                 if waypoint.slide:
-                    # It pulls the wedge, and what is freed is the follower.
+                    # It pulls a wedge, and what is freed is its follower; or a jaw, and freed is
+                    # its wedge.
                     continue
                 on = waypoint.frame or waypoint.part
                 at = _place(waypoint, end, span, turning.get(on))

@@ -96,7 +96,7 @@ def measure(recording: Recording) -> Measured:
     for event in recording.events:
         if event.kind == events.LIFTS_OFF:
             return replace(found, refusal=events.COMES_OFF_FULCRUM())
-        if event.kind == events.LIFTED_OFF:
+        if event.kind in events.APART:
             return replace(found, refusal=event.fact)
         if event.kind == events.PARTS:
             return replace(found, refusal=events.ROPE_PARTS())

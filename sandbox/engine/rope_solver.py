@@ -85,6 +85,8 @@ class SpanEnd:
     """Added to it on the sheet, m."""
     slide: float = 0.0
     """Of the end of a wedge: how far to the right it goes for each metre that this is driven."""
+    aside: float = 0.0
+    """Of that too: what share of a pull to the right what holds its frame aside takes."""
     drum_radius: float = 0.0
     """Of a drum that the rope is wound on, m, signed as the rope winds."""
     arm_x: float = 0.0
@@ -347,8 +349,9 @@ class End:
     def find_jacobian(self) -> None:
         """Find it from how the span now runs."""
         if self.point.slide != 0.0:
-            # It follows how far the wedge is driven, not its follower.
-            self.x, self.y, self.turn = 0.0, 0.0, self.sign * self.span.x * self.point.slide
+            # It follows how far the wedge is driven, not what rises or sinks with that.
+            x = self.sign * self.span.x
+            self.x, self.y, self.turn = x * self.point.aside, 0.0, x * self.point.slide
             return
         self.x, self.y = self.sign * self.span.x, self.sign * self.span.y
         self.turn = self.point.arm_x * self.y - self.point.arm_y * self.x
@@ -395,6 +398,7 @@ class Coupling:
     def __post_init__(self) -> None:
         self.columns = [Column(self.ends, self.spans) for _ in range(3)]
         """One for each freedom that it may have."""
+        self.slid = [end for end in self.ends if end.point.aside != 0.0]
         self.drums = [end for end in self.ends if end.point.drum_radius != 0.0]
         self.turned = self.body.frame.pose.angle
         """To where its drums have wound, rad."""
@@ -428,6 +432,11 @@ class Coupling:
             turn -= tension * end.turn
         for carried in self.sheaves:
             turn += carried.sheave.friction * carried.signed_radius
+        if self.slid:
+            aside = 0.0
+            for end in self.slid:
+                aside -= end.span.found * end.x
+            self.body.slid_force = aside
         return x, y, turn
 
     def carry_sheaves(self) -> None:
@@ -692,7 +701,8 @@ class Ropes:
         if waypoint.frame is None:
             return SpanEnd("", 0.0, 0.0, aside.x, aside.y, at_x=aside.x, at_y=aside.y)
         if waypoint.slide:
-            return SpanEnd(waypoint.frame, 0.0, 0.0, aside.x, aside.y, waypoint.slide)
+            share = waypoint.aside
+            return SpanEnd(waypoint.frame, 0.0, 0.0, aside.x, aside.y, waypoint.slide, share)
         local = waypoint.local - self.scene.frames[waypoint.frame].centre
         radius = waypoint.turning_radius if waypoint.is_drum else 0.0
         return SpanEnd(waypoint.frame, local.x, local.y, aside.x, aside.y, drum_radius=radius)

@@ -48,7 +48,7 @@ ROPES = "ropes"
 
 class Carrier(NamedTuple):
     """What carries a shape: "bench", "hung" from a point of a frame, "rotating" with it, "sliding"
-    with a wedge, or along "span" of a rope; and the sheave that it spins with."""
+    with a wedge or a jaw, or along "span" of a rope; and the sheave that it spins with."""
 
     kind: str
     of: str = ""
@@ -252,7 +252,7 @@ class _Carriage:
             if frame.turns and not frame.upright:
                 round_ = pose._replace(angle=pose.angle + ROTATION)
                 self.rotated[name] = sketch(_moved(scene, snapshot, name, round_))
-            if frame.kind == "wedge":
+            if frame.slides:
                 driven = pose._replace(angle=pose.angle + SLIDE)
                 self.slid[name] = sketch(_moved(scene, snapshot, name, driven))
         for name, angle in snapshot.turns.items():

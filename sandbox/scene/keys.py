@@ -31,7 +31,7 @@ Loss = Literal[
     "mesh",
 ]
 """How a part loses work: friction in a bearing or a thread; on the face of a wedge, on its floor
-and in the guide of its follower; a surface's friction at rest and sliding; the lever arm of rolling
+and in its guide; a surface's friction at rest and sliding; the lever arm of rolling
 resistance; damping that grows with speed; what a mesh of gears does not pass on."""
 
 COEFFICIENTS: tuple[Loss, ...] = (
@@ -188,6 +188,10 @@ WEDGE_ENDS = ("thin", "thick")
 """What ropes pull of a wedge."""
 
 
+JAWS = ("left", "right")
+"""What ropes pull of a splitting wedge, besides its head."""
+
+
 class ReeveEntry(NamedTuple):
     """One thing a rope is made fast to or passes: a sheave, a becket, a hook, a point on a bar, a
     drum that it is wound on."""
@@ -199,7 +203,7 @@ class ReeveEntry(NamedTuple):
     drum: str = ""
     """Of a wheel and axle one of `DRUMS`, of a screw one of `JACK_DRUMS`."""
     end: str = ""
-    """Of a wedge: one of `WEDGE_ENDS`."""
+    """Of a wedge one of `WEDGE_ENDS`, of a splitting wedge one of `JAWS`."""
 
 
 class Move(NamedTuple):

@@ -18,6 +18,7 @@ from sandbox.scene.facts import AT_LEAST, FROM_TO, MORE_THAN
 from sandbox.scene.parts import (
     DRUMS,
     JACK_DRUMS,
+    JAWS,
     KINDS,
     RENAMED,
     REQUIRED,
@@ -405,9 +406,11 @@ def _read_reeve(key: Key, where: str, found: Any) -> tuple[ReeveEntry, ...]:
 def _read_entry(where: str, found: Any) -> ReeveEntry:
     allowed = stated(
         'a part, as in "stone", "upper.1" (a sheave), "upper.becket", "winch.axle" (a drum: '
-        '{names}), "chock.thin" (an end of a wedge: {ends}) or "spar@20 cm"',
+        '{names}), "chock.thin" (an end of a wedge: {ends}), "splitter.left" (a jaw of a '
+        'splitting wedge: {jaws}) or "spar@20 cm"',
         names=", ".join((*DRUMS, *JACK_DRUMS)),
         ends=", ".join(WEDGE_ENDS),
+        jaws=", ".join(JAWS),
     )
     whole, distance = _split_at(where, found, allowed)
     name, dot, detail = whole.partition(".")
@@ -419,7 +422,7 @@ def _read_entry(where: str, found: Any) -> ReeveEntry:
         return ReeveEntry(name, becket=True)
     if detail in (*DRUMS, *JACK_DRUMS):
         return ReeveEntry(name, drum=detail)
-    if detail in WEDGE_ENDS:
+    if detail in (*WEDGE_ENDS, *JAWS):
         return ReeveEntry(name, end=detail)
     if not re.fullmatch(r"[0-9]{1,2}", detail):
         raise SceneError(where, found, allowed)

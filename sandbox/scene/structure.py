@@ -37,16 +37,28 @@ class Frame:
     wheel and axle or a gear); "screw" turns about its upright axis and rises with that, so that its
     angle is no rotation in the plane, and all that it carries is at its origin; "wedge" is a
     follower that rises as the wedge under it is driven, its angle being how far, m, and its moment
-    of inertia the mass of the wedge, kg; "free" only shifts (a moving block, a weight on its own
-    rope); "slider" shifts and keeps the angle of its ramp; "roller" also rotates; "hand" goes where
-    its moves say. Its axes: a lever's from the left end along the centreline; a block's from the
-    middle of its sheaves; a body's from the foot of its middle, on the surface (a roller's and a
-    spindle's from its middle); a screw's from the top of its plate, a wedge's from that of its
-    follower.
+    of inertia the mass of the wedge, kg; "splitting_wedge" goes down as it is driven, its angle
+    being how far, m, and its moment of inertia what its jaws, which part as it does, bring to that,
+    kg; "free" only shifts (a moving block, a weight on its own rope); "slider" shifts and keeps the
+    angle of its ramp; "roller" also rotates; "hand" goes where its moves say. Its axes: a lever's
+    from the left end along the centreline; a block's from the middle of its sheaves; a body's from
+    the foot of its middle, on the surface (a roller's and a spindle's from its middle); a screw's
+    from the top of its plate, a wedge's from that of its follower, a splitting wedge's from that of
+    its head.
     """
 
     name: str
-    kind: Literal["lever", "spindle", "screw", "wedge", "free", "slider", "roller", "hand"]
+    kind: Literal[
+        "lever",
+        "spindle",
+        "screw",
+        "wedge",
+        "splitting_wedge",
+        "free",
+        "slider",
+        "roller",
+        "hand",
+    ]
     part: Part
     pose: Pose
     """At the start."""
@@ -80,12 +92,17 @@ class Frame:
     def upright(self) -> bool:
         """Whether its angle is no rotation in the plane: it turns about an upright axis, or its
         angle is how far a wedge is driven."""
-        return self.kind in ("screw", "wedge")
+        return self.slides or self.kind == "screw"
+
+    @property
+    def slides(self) -> bool:
+        """Whether something of it goes along a floor as its angle, how far it is driven, grows."""
+        return self.kind in ("wedge", "splitting_wedge")
 
     @property
     def turns(self) -> bool:
         """Whether its angle changes."""
-        return self.kind in ("lever", "spindle", "screw", "wedge", "roller")
+        return self.upright or self.kind in ("lever", "spindle", "roller")
 
 
 class Waypoint(NamedTuple):
@@ -113,10 +130,14 @@ class Waypoint(NamedTuple):
     upright: bool = False
     """Whether it is a drum on an upright axis: seen from the side, the rope leaves its middle."""
     slide: float = 0.0
-    """Of the end of a wedge: how far to the right it goes along the floor for each metre that its
-    frame's angle, how far the wedge is driven, grows: +1 or -1; 0 elsewhere. Its offset is then its
-    place on the sheet at the start. It does not rise with its frame: of a span whose direction away
+    """Of the end of a wedge or a jaw of a splitting wedge: how far to the right it goes along the
+    floor for each metre that its frame's angle, how far the wedge is driven, grows: +1 or -1 for a
+    wedge, -tan or +tan of half its angle for a jaw; 0 elsewhere. Its offset is then its place on
+    the sheet at the start. It does not rise or sink with its frame: of a span whose direction away
     from it is u, the length grows by -slide u_x for each metre driven, and by nothing else."""
+    aside: float = 1.0
+    """The share of what a rope pulls to the right there that its frame passes on to what holds it
+    aside: 0 for the end of a wedge, which nothing holds."""
 
     def centre(self, poses: Mapping[str, Pose]) -> Vector:
         """Its place on the sheet, given the frames' poses."""

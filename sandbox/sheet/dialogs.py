@@ -275,7 +275,7 @@ def _set_value(state: SheetState, entry: TypedLine) -> None:
     arm = handle.arm(state.scene.start)
     if arm is not None:
         value = handle.value + (value if arm >= 0.0 else -value) - arm
-    elif handle.where.rpartition(".")[2] != "on" and "[" not in handle.where:
+    elif not (handle.where.endswith(".on") or "[" in handle.where or handle.along(value)):
         # As it was typed, in the unit it was typed in.
         state.draft.set(entry.where, text)
         state.take_up()

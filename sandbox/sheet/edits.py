@@ -36,13 +36,22 @@ def change_all(state: SheetState, values: Mapping[str, float], merge: bool = Fal
 
     Where a part is at the start is seen from there: the machine begins again.
     """
-    begins = any(state.handles[where].initial for where in values if where in state.handles)
+    handles = state.handles
+    along: dict[str, float] = {}
+    for where, value in values.items():
+        if where in handles:
+            along |= handles[where].along(value)
+    values = {**along, **values}
+    begins = any(handles[where].initial for where in values if where in handles)
     try:
         state.draft.set_values(values, merge=merge)
     except SceneError as error:
         state.show_message(refusal_said(state, error), loud=True)
     else:
-        state.take_up(restart=begins)
+        if state.take_up(restart=begins) and along:
+            names = list(dict.fromkeys(where.partition(".")[0] for where in along))
+            said = state.say("changed along with it: {names}", names=state.display.names(names))
+            state.show_message(said)
 
 
 def drag_on(state: SheetState) -> None:

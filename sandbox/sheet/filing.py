@@ -131,9 +131,12 @@ def look_for_filed(state: SheetState) -> None:
         state.show_message(state.say("not written: {why}", why=found.why), loud=True)
     elif found.paths:
         state.show_message(state.say("written: {paths}", paths=", ".join(found.paths)), loud=True)
-    else:
+    elif state.message == state.filing_told or not (
+        state.loud and state.clock < state.message_until
+    ):
+        # It hides nothing else that is to be noticed.
         share = state.display.numeral(f"{100.0 * found.share:.0f}")
-        told = state.say("the film is being made: {share} %", share=share)
-        state.show_message(told, loud=True)
+        state.filing_told = state.say("the film is being made: {share} %", share=share)
+        state.show_message(state.filing_told, loud=True)
     if found.over:
         state.filing = ""

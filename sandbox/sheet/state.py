@@ -103,6 +103,8 @@ class SheetState:
         self.studio = studio
         self.filing: Literal["", "picture asked", "picture", "film"] = ""
         """What is being written."""
+        self.filing_told = ""
+        """How far that is, as it was said last."""
         self.board = Board(display)
         self.board.charted = charted
         if size:
@@ -443,6 +445,9 @@ class SheetState:
         self.asked_to_leave = ("", 0.0)
         machine.check_result, machine.asked = None, False
         self._keep_focus()
+        if not self.paired and self.building != (self.board.listed > 0.0):
+            # Parts to choose from come or go.
+            self.arrange(ahead=True)
         return True
 
     def _keep_focus(self) -> None:

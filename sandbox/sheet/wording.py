@@ -36,7 +36,8 @@ def value_name(state: SheetState, where: str) -> str:
 def step_said(state: SheetState, step: Fact) -> str:
     """What was done in a step of editing."""
     if step.kind in (steps.CHANGE, steps.LEAVE_OUT):
-        step = step.kind(where=value_name(state, str(step["where"])))
+        names = [value_name(state, where) for where in str(step["where"]).split(", ")]
+        step = step.kind(where=state.display.names(list(dict.fromkeys(names))))
     return state.display.describe(step)
 
 

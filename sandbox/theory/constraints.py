@@ -7,10 +7,10 @@ from typing import Literal, NamedTuple
 from sandbox.scene import Vector
 
 SupportKind = Literal[
-    "pin", "guide", "thread", "mesh", "knife edge", "point", "surface", "face", "stop"
+    "pin", "guide", "thread", "mesh", "knife edge", "point", "surface", "floor", "face", "stop"
 ]
 """A pin, a guide, a thread and a mesh of teeth hold both ways; all others only push: a knife edge,
-a point that a bar lies on, the surface of a ramp, the face of a wedge, a stop."""
+a point that a bar lies on, the surface of a ramp, a floor, the face of a wedge, a stop."""
 
 SupportKey = tuple[str, int]
 """The part and the number of a support that may let go."""

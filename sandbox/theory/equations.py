@@ -131,12 +131,21 @@ class Machine:
         self.gravity = scene.about.gravity
         self.only_load = only_load
         self.frames: list[Frame] = [f for f in scene.frames.values() if f.kind != "hand"]
+        self.bodies = list(self.frames)
+        """The same as the equations have them, and after them those that belong to one of them."""
+        self.pushed: dict[str, tuple[int, int]] = {}
+        """Of each frame that pushes two bodies apart, the indices of the left and the right."""
+        for i, frame in enumerate(self.frames):
+            if apart := frame_theory(frame.part).apart:
+                self.bodies[i], *both = apart(frame.part, frame)
+                self.pushed[frame.name] = len(self.bodies), len(self.bodies) + 1
+                self.bodies += both
         self.rotates: list[bool] = []
-        """Of each frame, whether it has an angle for a coordinate."""
+        """Of each body, whether it has an angle for a coordinate."""
         self.first: list[int] = []
-        """Of each frame, the index of its first coordinate."""
+        """Of each body, the index of its first coordinate."""
         size = 0
-        for frame in self.frames:
+        for frame in self.bodies:
             coordinates = frame_theory(frame.part).coordinates
             self.first.append(size)
             self.rotates.append(coordinates == 3)
@@ -144,8 +153,8 @@ class Machine:
         self.size = size
         """How many coordinates there are."""
         self.frame_of = [i for i, turns in enumerate(self.rotates) for _ in range(2 + turns)]
-        """Of each coordinate, the index of its frame."""
-        self.index = {frame.name: i for i, frame in enumerate(self.frames)}
+        """Of each coordinate, the index of its body."""
+        self.index = {frame.name: i for i, frame in enumerate(self.bodies)}
         self.lines: list[Line] = [
             line for i, line in enumerate(scene.lines) if i not in without_lines
         ]
@@ -155,14 +164,15 @@ class Machine:
         for contact in self._contacts():
             self.contacts.append(contact)
         for part, theory in answers(scene):
-            number = len(self.supports)
-            if theory.coupling and (found := theory.coupling(scene, part, self.index, number)):
-                self.supports.append(found[0])
-                self.contacts.append(found[1])
+            if theory.coupling:
+                number = len(self.supports)
+                for support, contact in theory.coupling(scene, part, self.index, number):
+                    self.supports.append(support)
+                    self.contacts.append(contact)
         if on_stops:
             self.supports += [s for s in self._stops() if s.key not in without_supports]
         self.start = self.coordinates(scene.start)
-        self.force_scale = max(1e-6, sum(frame.mass for frame in self.frames) * self.gravity)
+        self.force_scale = max(1e-6, sum(frame.mass for frame in self.bodies) * self.gravity)
         """The weight of all that moves, N: what rounding in a force is measured against."""
         self._drawn = [scene.spans(line, scene.start) for line in self.lines]
         self._drawn_angles = [
@@ -176,7 +186,7 @@ class Machine:
     # What holds it and where friction acts.
 
     def _supports(self, without: Collection[SupportKey]) -> Iterator[Support]:
-        for i, frame in enumerate(self.frames):
+        for i, frame in enumerate(self.bodies):
             if supports := frame_theory(frame.part).supports:
                 yield from supports(frame.part, frame, i, without)
 
@@ -199,7 +209,7 @@ class Machine:
         for number, support in enumerate(self.supports):
             first.setdefault(support.frame, number)
         for i, number in first.items():
-            frame = self.frames[i]
+            frame = self.bodies[i]
             if friction := frame_theory(frame.part).friction:
                 slips = frame.part.name in self.slipping
                 at = First(i, number, len(self.contacts), self.gravity)
@@ -230,8 +240,8 @@ class Machine:
     def coordinates(self, poses: dict[str, Pose]) -> Array:
         """q for these poses: a vector of `size`, metres and radians."""
         q: list[float] = []
-        for frame, rotates in zip(self.frames, self.rotates, strict=True):
-            pose = poses[frame.name]
+        for frame, rotates in zip(self.bodies, self.rotates, strict=True):
+            pose = poses.get(frame.name, frame.pose)
             q += pose if rotates else pose[:2]
         return np.array(q, dtype=float)
 
@@ -239,7 +249,7 @@ class Machine:
         """The frames' poses at q, the hand having hauled `travel`, m."""
         poses: dict[str, Pose] = {}
         values = q.tolist()
-        for frame, i, rotates in zip(self.frames, self.first, self.rotates, strict=True):
+        for frame, i, rotates in zip(self.bodies, self.first, self.rotates, strict=True):
             angle = values[i + 2] if rotates else frame.pose.angle
             poses[frame.name] = Pose(values[i], values[i + 1], angle)
         if self.scene.hand is not None:
@@ -324,7 +334,7 @@ class Machine:
             self._lay(number, found)
         for number in range(supports):
             self._hold(number, found)
-        for frame in range(len(self.frames)):
+        for frame in range(len(self.bodies)):
             self._weigh(frame, found)
         return found
 
@@ -333,12 +343,12 @@ class Machine:
 
         Raises TangledError.
         """
-        at, pose = self.first[frame], near.poses[self.frames[frame].name]
+        at, pose = self.first[frame], near.poses[self.bodies[frame].name]
         x, y = q[at : at + 2].tolist()
         angle = float(q[at + 2]) if self.rotates[frame] else pose.angle
         lines, supports = self._touching[frame]
         found = Geometry(
-            near.poses | {self.frames[frame].name: Pose(x, y, angle)},
+            near.poses | {self.bodies[frame].name: Pose(x, y, angle)},
             list(near.spans),
             near.rope_residuals.copy(),
             near.rope_jacobian.copy(),
@@ -372,7 +382,7 @@ class Machine:
                     if i in (support.frame, support.against)
                 ],
             )
-            for i, frame in enumerate(self.frames)
+            for i, frame in enumerate(self.bodies)
         ]
 
     @cached_property
@@ -420,7 +430,7 @@ class Machine:
                 i = self.index[end.frame]
                 at = self.first[i]
                 if end.slide:
-                    jacobian[at + 2] += sign * along.x * end.slide
+                    self._draw(end, sign * along.x, jacobian)
                     continue
                 jacobian[at] += sign * along.x
                 jacobian[at + 1] += sign * along.y
@@ -433,6 +443,15 @@ class Machine:
             centre = next_centre
         return _RopePath(spans, length, jacobian, by_travel, passing)
 
+    def _draw(self, end: Waypoint, along: float, jacobian: list[float]) -> None:
+        """Put in how a rope's length follows its end along a floor; of one of two bodies that are
+        pushed apart, by the coordinate of that body, though its place follows from the angle."""
+        assert end.frame is not None
+        if both := self.pushed.get(end.frame):
+            jacobian[self.first[both[end.slide > 0.0]]] += along
+        else:
+            jacobian[self.first[self.index[end.frame]] + 2] += along * end.slide
+
     def _hold(self, number: int, geometry: Geometry) -> None:
         """Put a support in."""
         support = self.supports[number]
@@ -444,7 +463,7 @@ class Machine:
         ):
             if index < 0:
                 continue
-            frame, at = self.frames[index], self.first[index]
+            frame, at = self.bodies[index], self.first[index]
             pose = geometry.poses[frame.name]
             off = sign * direction.dot(pose.point(local)) + off
             row[at : at + 2] = sign * direction
@@ -455,10 +474,11 @@ class Machine:
 
     def _weigh(self, number: int, geometry: Geometry) -> None:
         """Put the weight of a frame in."""
-        frame, at = self.frames[number], self.first[number]
+        frame, at = self.bodies[number], self.first[number]
         mass, centre = frame.mass, frame.centre
         if self.only_load:
-            if frame is not self.scene.load_frame:
+            load = self.scene.load_frame
+            if load is None or frame.name != load.name:
                 return
             mass, centre = self.scene.load_mass, self.scene.load_point
         weight = geometry.weights[at + 1] = -mass * self.gravity
@@ -469,7 +489,7 @@ class Machine:
     def mass_matrix(self, geometry: Geometry) -> Array:
         """The mass matrix M, n x n, with all that rotates: kg, and for angles kg m^2."""
         matrix = np.zeros((self.size, self.size))
-        for frame, at, rotates in zip(self.frames, self.first, self.rotates, strict=True):
+        for frame, at, rotates in zip(self.bodies, self.first, self.rotates, strict=True):
             matrix[at, at] = matrix[at + 1, at + 1] = frame.mass
             if rotates:
                 arm = frame.centre.rotated(geometry.poses[frame.name].angle)
@@ -556,7 +576,7 @@ class Machine:
             across -= acceleration[at]
             up -= acceleration[at + 1]
             if self.rotates[frame]:
-                arm = waypoint.local.rotated(geometry.poses[self.frames[frame].name].angle)
+                arm = waypoint.local.rotated(geometry.poses[self.bodies[frame].name].angle)
                 across += acceleration[at + 2] * arm.y
                 up -= acceleration[at + 2] * arm.x
         return Vector(contact.mass * across, contact.mass * up)

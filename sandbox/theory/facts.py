@@ -22,6 +22,10 @@ THREAD = Kind("thread", "the thread of {jack}")
 NUT = Kind("nut", "the nut on which {jack} stands")
 WEDGE_GUIDE = Kind("wedge_guide", "the guide of {wedge}")
 WEDGE_FACE = Kind("wedge_face", "the inclined face of {wedge}")
+LEFT_FACE = Kind("left_face", "the left face of {wedge}")
+RIGHT_FACE = Kind("right_face", "the right face of {wedge}")
+LEFT_FLOOR = Kind("left_floor", "the floor under the left jaw of {wedge}")
+RIGHT_FLOOR = Kind("right_floor", "the floor under the right jaw of {wedge}")
 POINT_SUPPORT = Kind("point_support", "support {number} of {lever}")
 SIDEWAYS_HOLD = Kind("sideways_hold", "the sideways hold of {lever}")
 RAMP_UNDER = Kind("ramp_under", "the ramp under {body}")
@@ -99,6 +103,10 @@ LEAVES_SHEAVE = Kind("leaves_sheave", "rope {rope} leaves a sheave of {block}")
 LEAVES_POST = Kind("leaves_post", "rope {rope} leaves the post {post}")
 LANDS = Kind("lands", "{part} comes down on the floor")
 LIFTS_OFF_WEDGE = Kind("lifts_off_wedge", "the follower of {wedge} lifts off it")
+OFF_LEFT_JAW = Kind("off_left_jaw", "the left face of {wedge} comes off its jaw")
+OFF_RIGHT_JAW = Kind("off_right_jaw", "the right face of {wedge} comes off its jaw")
+LEFT_JAW_LIFTED = Kind("left_jaw_lifted", "the left jaw of {wedge} is lifted off its floor")
+RIGHT_JAW_LIFTED = Kind("right_jaw_lifted", "the right jaw of {wedge} is lifted off its floor")
 OFF_STOP = Kind("off_stop", "{part} comes off its stop")
 STOP_DOES_NOT_HOLD = Kind("stop_does_not_hold", "the stop of {part} does not hold it")
 HAND_DOES_NOT_MOVE = Kind(
@@ -238,6 +246,16 @@ WEDGE_SPRINGS_BACK = Kind(
     "wedge_springs_back",
     "{wedge} is squeezed out by a load unless it is held: its angle is {angle}, the friction angle "
     "of its face {friction}.",
+)
+SPLITTING_WEDGE_HOLDS = Kind(
+    "splitting_wedge_holds",
+    "{wedge} holds by itself, however hard its jaws are drawn inwards: half its angle, {half}, is "
+    "no more than the friction angle of its faces, {friction}.",
+)
+SPLITTING_WEDGE_SPRINGS_BACK = Kind(
+    "splitting_wedge_springs_back",
+    "{wedge} is squeezed out, unless it is held, by jaws that are both drawn inwards hard enough: "
+    "half its angle, {half}, is more than the friction angle of its faces, {friction}.",
 )
 REPOSE_STAYS = Kind(
     "repose_stays",

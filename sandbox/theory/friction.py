@@ -370,17 +370,29 @@ class CollarContact(FrameContact):
 
 
 @dataclass(frozen=True, kw_only=True)
-class FaceContact(FrameContact):
-    """The inclined face of a wedge under its follower, pressed square to it."""
+class OneWayContact(FrameContact):
+    """Where what is pressed can only push back: a ramp, a floor, a face."""
+
+    def pressed_by(self, reactions: Array, frictions: Array) -> list[tuple[Component, float]]:
+        """The normal force: at forces with which it would have to pull, not the other way."""
+        return [(self.pressing[0], 1.0)]
+
+
+@dataclass(frozen=True, kw_only=True)
+class FaceContact(OneWayContact):
+    """The face of a wedge against what it moves, pressed square to it."""
+
+    quantity: str = "face_force"
+    """That the whole force there is."""
 
     def quantities(self, reactions: Array, frictions: Array, resistance: float) -> dict[str, float]:
         """The whole force there."""
         force = math.hypot(self.pressed(reactions, frictions), resistance)
-        return {f"{self.part}.face_force": force}
+        return {f"{self.part}.{self.quantity}": force}
 
 
 @dataclass(frozen=True, kw_only=True)
-class SurfaceContact(FrameContact):
+class SurfaceContact(OneWayContact):
     """A body on its ramp, pressed by the normal force: it slides or rolls."""
 
     direction: Vector
@@ -426,10 +438,6 @@ class SurfaceContact(FrameContact):
     def pressed(self, reactions: Array, frictions: Array) -> float:
         """The normal force, negative where the ramp would have to hold the body down."""
         return self.pressing[0].of(reactions, frictions)
-
-    def pressed_by(self, reactions: Array, frictions: Array) -> list[tuple[Component, float]]:
-        """The normal force, which is one reaction."""
-        return [(self.pressing[0], 1.0)]
 
     def quantities(self, reactions: Array, frictions: Array, resistance: float) -> dict[str, float]:
         """The normal force, and friction up the slope."""

@@ -63,7 +63,7 @@ def friction_notes(state: State) -> tuple[Fact, ...]:
             passing = machine.passing(state.geometry, rope_contact)
             found += rope_notes(scene, part, passing, float(state.resistances[k]))
     for k, contact in machine.frame_contacts:
-        frame = machine.frames[contact.resisted[0].frame]
+        frame = machine.bodies[contact.resisted[0].frame]
         if notes := frame_theory(frame.part).friction_notes:
             slipping = contact.part in machine.slipping
             friction = float(state.resistances[k])

@@ -142,7 +142,7 @@ class QuasiStaticPath:
         moving = int(np.argmax(np.abs(free @ modes[:, 0])))
         frame = next(
             f
-            for f, first in zip(reversed(machine.frames), reversed(machine.first), strict=True)
+            for f, first in zip(reversed(machine.bodies), reversed(machine.first), strict=True)
             if first <= moving
         )
         kind = facts.FREE_TO_MOVE if values[0] > -1e-7 else facts.UNSTABLE
@@ -150,7 +150,7 @@ class QuasiStaticPath:
 
     def _check_rotation(self, z: Array) -> None:
         scene = self.machine.scene
-        for frame, first in zip(self.machine.frames, self.machine.first, strict=True):
+        for frame, first in zip(self.machine.bodies, self.machine.first, strict=True):
             end = frame_theory(frame.part).rotation_end
             if end and (fact := end(scene, frame.part, frame.pose, float(z[first + 2]))):
                 raise Unanswerable(fact)
@@ -255,7 +255,7 @@ class QuasiStaticPath:
         part = 1.0
         limited = [
             first + i
-            for frame, first in zip(self.machine.frames, self.machine.first, strict=True)
+            for frame, first in zip(self.machine.bodies, self.machine.first, strict=True)
             for i in range(frame_theory(frame.part).limited)
         ]
         leap = float(np.abs(step[limited]).max(initial=0.0))
@@ -350,7 +350,7 @@ class PerturbedPath(QuasiStaticPath):
         acceleration = (before - 2.0 * state.q + after) * (self.speed / CURVATURE_STEP) ** 2
         machine, self._acceleration = self.machine, acceleration
         found = -machine.mass_matrix(state.geometry) @ acceleration
-        for i, (frame, first) in enumerate(zip(machine.frames, machine.first, strict=True)):
+        for i, (frame, first) in enumerate(zip(machine.bodies, machine.first, strict=True)):
             if machine.rotates[i]:
                 damping = frame_theory(frame.part).damping
                 if damping:

@@ -45,6 +45,10 @@ class FrameTheory(Generic[SomePart]):
     """The quantity that the change of its angle over the stroke is."""
     limited: int
     """How many of them, from the first, one step of Newton's method may change only a little."""
+    apart: Callable[[SomePart, Frame], tuple[Frame, Frame, Frame]] | None
+    """Of one that pushes two bodies apart along a floor: its frame without them, and theirs, of
+    that to the left and that to the right. A rope's end that slides is on the one to whose side it
+    goes."""
     supports: Callable[[SomePart, Frame, int, Collection[SupportKey]], Iterator[Support]] | None
     """What holds it, given its frame and that frame's index; without the supports of some keys."""
     stops: Callable[[SomePart, Frame, int], Iterator[Support]] | None
@@ -91,6 +95,7 @@ def free_frame(*, accelerates: bool) -> FrameTheory[Any]:
         coordinates=2,
         turn=None,
         limited=2,
+        apart=None,
         supports=None,
         stops=None,
         support_label=None,
@@ -123,6 +128,7 @@ def spindle_frame(
         turn="turn",
         # To turn far is no leap to another solution.
         limited=0,
+        apart=None,
         supports=_in_bearing,
         stops=None,
         support_label=support_label,
@@ -163,11 +169,11 @@ class PartTheory(Generic[SomePart]):
     rope_notes: Callable[[Scene, SomePart, Passing, float], Iterator[Fact]] | None
     """Notes on that friction: how the rope passes, and by how much its tension grows, N."""
     coupling: (
-        Callable[[Scene, SomePart, Mapping[str, int], int], tuple[Support, FrameContact] | None]
+        Callable[[Scene, SomePart, Mapping[str, int], int], Iterator[tuple[Support, FrameContact]]]
         | None
     )
-    """How it couples two frames, and the friction there, given the indices of all frames by their
-    names and that of this support."""
+    """How it couples frames, two at a time, and the friction there, given the indices of all frames
+    by their names and that of the first of these supports."""
     fixed_load: Callable[[Scene, SomePart], Vector | None] | None
     """What a fixed point bears apart from ropes, N; None where it is none."""
     strength: Callable[[SomePart], float | None] | None

@@ -40,7 +40,7 @@ def come_to_rest(scene: Scene, damped: Frame, released: tuple[int, ...]) -> Pred
         raise Unanswerable(facts.REST_OPEN_TO_FRICTION(lever=name))
     machine.check_determinate(machine.geometry(machine.start, 0.0))
     rotated = RotatedPath(machine, name)
-    for frame, at in zip(machine.frames, machine.first, strict=True):
+    for frame, at in zip(machine.bodies, machine.first, strict=True):
         if np.abs((rotated.at(0.0).q - machine.start)[at : at + 2]).max() > AS_DRAWN:
             raise Unanswerable(facts.NOT_HANGING(part=frame.name))
     direction = math.copysign(1.0, rotated.moment(0.0))

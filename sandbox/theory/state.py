@@ -139,7 +139,7 @@ def accelerations(state: State) -> dict[str, float]:
     machine = state.machine
     found = {
         f"{frame.name}.acceleration": float(state.acceleration[at + 1])
-        for frame, at in zip(machine.frames, machine.first, strict=True)
+        for frame, at in zip(machine.bodies, machine.first, strict=True)
         if frame_theory(frame.part).accelerates
     }
     speeds = state.geometry.friction_jacobian @ state.acceleration
@@ -177,7 +177,7 @@ def check_admissible(state: State) -> None:
 
 def _lost(state: State, loaded: Loaded) -> Fact:
     """That a part leaves a support."""
-    part = state.machine.frames[loaded.support.frame].part
+    part = state.machine.bodies[loaded.support.frame].part
     lost = frame_theory(part).support_lost
     assert lost is not None
     own = [each for each in state.loaded if each.support.part == part.name]

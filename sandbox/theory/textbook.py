@@ -335,6 +335,39 @@ def wedge_holds(angle: float, face: float, floor: float = 0.0, guide: float = 0.
     return wedge_effort(1.0, angle, -face, -floor, -guide) <= 0.0
 
 
+def splitting_wedge_effort(
+    inwards: float, angle: float, face: float, floor: float = 0.0, jaw: float = 0.0
+) -> float:
+    """The force, N, that drives a wedge between two jaws which are each drawn together by
+    `inwards`, N: P = 2 H tan(a + phi) on a smooth floor, a being half of the wedge's `angle`,
+    radians.
+
+    `face`, `floor`: the coefficients of friction there; `jaw`: the weight of each jaw, N. With both
+    coefficients negative: the force that keeps it from coming out, negative where it must be drawn
+    out.
+
+    Source: Machinery's Handbook, forces on wedges, P = 2 Q tan(alpha + phi), as quoted by
+    engineersedge.com (mechanics, 13973).
+
+    >>> round(splitting_wedge_effort(100.0, math.radians(20), math.tan(math.radians(20))), 2)
+    115.47
+    """
+    lean = angle / 2.0 + math.atan(face)
+    force = (inwards + floor * jaw) / (math.cos(lean) - floor * math.sin(lean))
+    return 2.0 * force * math.sin(lean)
+
+
+def splitting_wedge_holds(angle: float, face: float) -> bool:
+    """Whether a wedge between two jaws stays, however hard they are drawn together: half its angle
+    is no more than the angle of friction of its faces. So has Singer, Engineering Mechanics,
+    problem 535, a wedge that stays in a log.
+
+    >>> [splitting_wedge_holds(math.radians(a), 0.2) for a in (22.6, 22.7)]
+    [True, False]
+    """
+    return angle / 2.0 <= math.atan(face)
+
+
 def efficiency(work_out: float, work_in: float) -> float:
     """Work out over work in, both in joules.
 

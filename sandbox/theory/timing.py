@@ -61,7 +61,7 @@ def _otherwise(state: State, watch: Stopwatch, time: float) -> Fact | None:
             check_on_track(frame, pose)
         except Unanswerable:
             lands = True
-        start = scene.start[frame.name]
+        start = scene.start.get(frame.name, pose)
         if asked.rotation_end and asked.rotation_end(scene, frame.part, start, pose.angle):
             lands = True
         if lands:

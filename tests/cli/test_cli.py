@@ -15,7 +15,9 @@ from pathlib import Path
 import pytest
 from rich.console import Console
 from rich.text import Text
+from typer.testing import CliRunner
 
+from sandbox.cli import app
 from sandbox.cli.common import new_table, show_table
 from sandbox.scene import load
 from sandbox.shipped import find_scene, shipped_scenes
@@ -42,6 +44,21 @@ def test_check_prints_a_table():
     assert result.returncode == 0, result.stderr
     for word in ("predicted", "simulated", "tolerance", "hand.force", "5.22913", "1 of 1 scenes"):
         assert word in result.stdout
+
+
+@pytest.mark.parametrize("arguments", [("plan",), ()])
+def test_help_is_in_the_language_asked_for(arguments: tuple[str, ...]) -> None:
+    """Help of the whole and of a command is in Spanish by --language or SANDBOX_LANGUAGE, what
+    stands around it too, and in English otherwise, or where there is no such language."""
+    runner = CliRunner()
+    spanish = runner.invoke(app, [*arguments, "--help", "--language", "es"])
+    chosen = runner.invoke(app, [*arguments, "--help"], env={"SANDBOX_LANGUAGE": "es"})
+    assert spanish.exit_code == 0 and spanish.output == chosen.output
+    assert "Uso: " in spanish.output and "Opciones" in spanish.output
+    assert not re.search(r"\b(the|of|and|Show)\b", spanish.output)
+    for code in ("en", "xx"):
+        english = runner.invoke(app, [*arguments, "--help"], env={"SANDBOX_LANGUAGE": code})
+        assert "Usage: " in english.output and "Show this message" in english.output
 
 
 def test_check_json_is_one_list():

@@ -644,7 +644,7 @@ def test_an_encoding_that_lacks_characters(
     assert json.loads(ended.out)["scene"] == "fixed_sheave"
 
 
-@pytest.mark.parametrize("moment", [0.05, 0.5, 1.5, 2.5])
+@pytest.mark.parametrize("moment", [0.05, 0.7, 2.0])
 @pytest.mark.parametrize(
     "words", ["check", "pages four_part_tackle --roster boat_shed.csv --out ."]
 )
@@ -663,7 +663,7 @@ def test_ctrl_c_ends_it_at_once(tmp_path: Path, words: str, moment: float) -> No
     time.sleep(moment)
     assert process.poll() is None
     os.killpg(process.pid, signal.SIGINT)
-    out, err = process.communicate(timeout=10)
+    out, err = process.communicate(timeout=30)
     # While it ends Python takes the signal as any program does.
     assert process.returncode in (130, -signal.SIGINT)
     assert (out.strip(), err.strip()) == (b"", b"")
@@ -720,7 +720,7 @@ def test_ctrl_c_at_a_question_keeps_what_was_answered(tmp_path: Path) -> None:
         while "Velocity ratio" not in heard:
             heard += process.stdout.read(1)
         process.send_signal(signal.SIGINT)
-        _, err = process.communicate(timeout=20)
+        _, err = process.communicate(timeout=60)
     assert process.returncode == 130
     assert err == "sandbox: stopped; what was committed is in the record\n"
     assert [each.text for each in record.read(tmp_path / "a.jsonl").entries] == ["5 N"]
@@ -1031,7 +1031,7 @@ def test_workers_end_with_the_program(method: str | None, ending: signal.Signals
                 assert process.stdout.readline() == b"up\n"
             process.send_signal(ending)
             # Nothing more can come once all that hold the pipe have ended.
-            process.communicate(timeout=10)
+            process.communicate(timeout=30)
         finally:
             with contextlib.suppress(ProcessLookupError):
                 os.killpg(process.pid, signal.SIGKILL)

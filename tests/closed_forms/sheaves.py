@@ -403,10 +403,10 @@ def several_on_one_hook(b: Bench) -> Machine:
 
 FAMILIES: Families = {
     over_one_sheave: Expected(),
-    hauled_over_a_sheave: Expected(few=6),
-    tackle_hauled: Expected(few=6),
+    hauled_over_a_sheave: Expected(few=4),
+    tackle_hauled: Expected(few=4),
     tackle_held: Expected(few=4),
     tackle_released: Expected(),
-    runner: Expected(few=6),
-    several_on_one_hook: Expected(few=6),
+    runner: Expected(few=4),
+    several_on_one_hook: Expected(few=4),
 }

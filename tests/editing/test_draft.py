@@ -23,10 +23,24 @@ from sandbox.editing.handles import Handle, handle_of, handles
 from sandbox.editing.steps import ADD, CHANGE, REEVE, RENAME
 from sandbox.editing.unsaved import MOST, Rescue
 from sandbox.scene import KINDS, LARGEST_FILE, Pose, SceneError, Vector, load, parse
-from sandbox.scene.parts import Block, Body, Hand, Lever, Place, Ramp, Screw, Wedge, Weight, keys_of
+from sandbox.scene.parts import (
+    Block,
+    Body,
+    Gear,
+    Hand,
+    Lever,
+    Place,
+    Ramp,
+    Screw,
+    SplittingWedge,
+    Wedge,
+    Weight,
+    keys_of,
+)
 from sandbox.source_text import SourceText
 from sandbox.units import ANGLE, LENGTH
 from tests.sheets import scenes_with_every_handle
+from tests.tolerance import near
 
 PATHS = shipped.shipped_scenes()
 EVERY_HANDLE = scenes_with_every_handle()
@@ -715,6 +729,10 @@ def drag(draft: Draft, handle: Handle, poses: dict[str, Pose], by: float) -> flo
     return value
 
 
+HUNG_AS_A_WHOLE = (Block, Screw, Wedge, SplittingWedge, Weight)
+"""What a weight can be on at no height."""
+
+
 def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
     """Each single value that a part has can be taken hold of, once."""
     scene = load(path)
@@ -740,7 +758,9 @@ def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
             numbers -= {"tilt"}
         if isinstance(part, Body):
             numbers -= {"width", "attachment_height"} if part.rolls else {"rolling_arm"}
-        elif on is None or isinstance(scene.parts[on.part], Block | Screw | Wedge | Weight):
+        elif on is None or isinstance(
+            scene.parts[on.part], Block | Screw | Wedge | SplittingWedge | Weight
+        ):
             numbers -= {"height"}
         assert numbers <= {
             where.partition(".")[2] for where in found if where.startswith(f"{part.name}.")
@@ -915,3 +935,28 @@ def test_the_folder_of_unsaved_changes_is_not_trusted(tmp_path: Path) -> None:
     nowhere.keep(path, draft)
     assert nowhere.left(path, draft) is None
     assert path.read_text("utf-8") == original
+
+
+@pytest.mark.parametrize("name", ["crab_winch", "gears_with_an_idler"])
+def test_gears_mesh_still_with_other_teeth(name: str) -> None:
+    """Whatever number of teeth or module one gear of a train is given, with what then changes along
+    the pitch circles touch, and each gear stands in the direction from the other that it had."""
+    path = shipped.find_scene(name)
+    before = load(path)
+    asked = [h for h in handles(before) if h.where.endswith((".teeth", ".module"))]
+    assert len(asked) >= 4
+    for handle in asked:
+        draft, where = Draft.open(path), handle.where
+        value = handle.nudged(6)
+        draft.set_values({**handle.along(value), where: value})
+        scene = draft.scene
+        part, _, key = where.partition(".")
+        assert near(getattr(scene.parts[part], key), value, rel=1e-9)
+        for mesh in scene.meshes:
+            ways = []
+            for each in (before, scene):
+                one, other = (each.part(n, Gear) for n in (mesh.gear, mesh.other))
+                ways.append(each.middle_of(one) - each.middle_of(other))
+            apart = one.module * (one.teeth + other.teeth) / 2
+            assert near(ways[1].norm, apart, rel=1e-3)
+            assert near(ways[0].cross(ways[1]), 0.0, abs=1e-3 * apart**2)

@@ -15,6 +15,7 @@ from tests.closed_forms import (
     ramps,
     screws,
     sheaves,
+    splitting_wedges,
     wedges,
     wheels,
 )
@@ -23,7 +24,18 @@ from tests.outcomes import LONG, Tally
 
 FAMILIES: Families = {
     family: expected
-    for module in (levers, sheaves, ramps, wheels, posts, gears, screws, wedges, compound)
+    for module in (
+        levers,
+        sheaves,
+        ramps,
+        wheels,
+        posts,
+        gears,
+        screws,
+        wedges,
+        splitting_wedges,
+        compound,
+    )
     for family, expected in module.FAMILIES.items()
 }
 

@@ -170,7 +170,7 @@ def test_results_come_at_the_end_and_agree_with_the_review(
         color_scheme="dark",
     )  # fmt: skip
     page = context.new_page()
-    page.set_default_timeout(8_000)
+    page.set_default_timeout(30_000)
     page.goto(whip.address)
     pull = predict.outcome(whip.bench)["hand.force"]
     plain = whip.path.read_text("utf-8")
@@ -220,7 +220,7 @@ def test_a_page_without_feedback_has_no_answers(browser: Browser, tmp_path: Path
     made.path.write_text(text, encoding="utf-8")
     context = browser.new_context(reduced_motion="reduce")
     page = context.new_page()
-    page.set_default_timeout(8_000)
+    page.set_default_timeout(30_000)
     page.goto(made.address)
     for name, value in GUESSES.items():
         box = page.locator(f'.prediction[data-quantity="{name}"]')

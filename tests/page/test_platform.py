@@ -155,7 +155,7 @@ class Session:
             route.fulfill(body=content.get(name, ""), content_type=f"{kind}; charset=utf-8")
 
         self.page = context.new_page()
-        self.page.set_default_timeout(15_000)
+        self.page.set_default_timeout(30_000)
         context.route("https://platform.test/**", answer)
         self.page.goto("https://platform.test/host.html")
         self.frame.locator(".status").wait_for()

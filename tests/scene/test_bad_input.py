@@ -221,6 +221,36 @@ at = ["40 cm", "11 cm"]
 """
 
 
+SPLITTER = """
+[scene]
+title = "A splitting wedge"
+watch = "The jaws."
+mode = "raising"
+
+[splitting_wedge.splitter]
+at = ["0 cm", "40 cm"]
+
+[block.right]
+at = ["30 cm", "5.7 cm"]
+radius = "2 cm"
+
+[weight.bag]
+mass = "2 kg"
+at = ["plumb", "-9 cm"]
+
+[rope.line]
+reeve = ["splitter.left", "right.1", "bag"]
+
+[rope.pole]
+reeve = ["splitter", "hand"]
+rod = true
+
+[hand.hand]
+at = ["0 cm", "60 cm"]
+heading = "-90 deg"
+"""
+
+
 def refused(path: Path) -> str:
     """The one message with which a file is refused, having made sure that it is one."""
     start = time.process_time()
@@ -656,6 +686,38 @@ WRONG = {
                              ["wedge.chock.points", "right", "left"]),
     "keel along a wedge": (CHOCK, 'on = "chock"', 'on = "chock@2 cm"',
                            ["weight.keel.on", 'just "chock"']),
+    "rope off a jaw that is not level": (SPLITTER, '"5.7 cm"', '"8 cm"',
+                                         ["rope.line.reeve[0]", "leads off at 3.72 deg",
+                                          "the jaw of splitter inwards", "level, within 2 deg",
+                                          "at a height of 0.077 m"]),
+    "rope that pulls a jaw outwards": (SPLITTER, '"splitter.left"', '"splitter.right"',
+                                       ["rope.line.reeve[0]", "leads off at 16",
+                                        "inwards, past the other"]),
+    "end that a splitting wedge has not": (SPLITTER, '"splitter.left"', '"splitter.middle"',
+                                           ["rope.line.reeve[0]",
+                                            "a jaw of a splitting wedge: left, right"]),
+    "jaw of a weight": (SPLITTER, '"bag"]', '"bag.left"]',
+                        ["rope.line.reeve[2]", "bag is no splitting wedge"]),
+    "thin end of a splitting wedge": (SPLITTER, '"splitter.left"', '"splitter.thin"',
+                                      ["rope.line.reeve[0]", "splitter is no wedge"]),
+    "jaw of a wedge": (CHOCK, '"chock.thin"', '"chock.left"',
+                       ["rope.line.reeve[0]", "chock is no splitting wedge"]),
+    "splitting wedge driven home": (SPLITTER, '["0 cm", "40 cm"]',
+                                    '["0 cm", "40 cm"]\ninitial_travel = "20 cm"',
+                                    ["splitting_wedge.splitter.initial_travel", "0.2 m",
+                                     "less than its length"]),
+    "faces that jam": (SPLITTER, '["0 cm", "40 cm"]',
+                       '["0 cm", "40 cm"]\nangle = "100 deg"\nface_friction = 0.9',
+                       ["splitting_wedge.splitter.face_friction", "found 0.9", "less than 0.831",
+                        "jams"]),
+    "floor that jams": (SPLITTER, '["0 cm", "40 cm"]',
+                        '["0 cm", "40 cm"]\nangle = "100 deg"\nface_friction = 0.5\n'
+                        "floor_friction = 0.3",
+                        ["splitting_wedge.splitter.floor_friction", "found 0.3", "less than 0.236",
+                         "jams"]),
+    "splitting wedge that is none": (SPLITTER, '["0 cm", "40 cm"]',
+                                     '["0 cm", "40 cm"]\nangle = "130 deg"',
+                                     ["splitting_wedge.splitter.angle", "from 2 deg to 120"]),
     "rod over a sheave": (GOOD, '"head.1", "hand"]', '"head.1", "hand"]\nrod = true',
                           ["rope.whip.rod", "found True", "only a rope passes sheaves"]),
     "rod wound on a drum": (WINCH, '["winch.axle", "bag"]', '["winch.axle", "bag"]\nrod = true',
@@ -682,8 +744,8 @@ def test_each_thing_wrong_has_its_message(case: str, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    [GOOD, SLOPE, BAR, WINCH, JACK, CHOCK],
-    ids=["whip", "slope", "bar", "winch", "jack", "wedge"],
+    [GOOD, SLOPE, BAR, WINCH, JACK, CHOCK, SPLITTER],
+    ids=["whip", "slope", "bar", "winch", "jack", "wedge", "splitting wedge"],
 )
 def test_what_the_wrong_files_are_made_from_is_right(text: str, tmp_path: Path) -> None:
     """The scenes that the tests spoil are sound before they are spoilt."""

@@ -35,6 +35,7 @@ from sandbox.scene.parts import (
     Lever,
     Ramp,
     Screw,
+    SplittingWedge,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -1055,4 +1056,45 @@ def test_a_wedge_knows_its_ends() -> None:
     chock = parse(CHOCK).part("chock", Wedge)
     for driven, kind in ((0.179, None), (0.181, DRIVEN_HOME), (-0.019, None), (-0.021, DRAWN_OUT)):
         end = chock.end_reached(driven)
+        assert (end and end.kind) == kind
+
+
+SPLITTER = {
+    "scene": ABOUT,
+    "splitting_wedge": {"splitter": {"at": ["0 m", "40 cm"], "angle": "24 deg"}},
+    "weight": {
+        "maul": {"mass": "2 kg", "on": "splitter"},
+        "bag": {"mass": "3 kg", "at": ["plumb", "-9 cm"]},
+    },
+    "block": {"right": {"at": ["30 cm", "5.7 cm"], "radius": "2 cm"}},
+    "rope": {"line": {"reeve": ["splitter.left", "right.1", "bag"]}},
+}
+
+
+def test_the_jaws_of_a_splitting_wedge_go_apart_as_it_goes_down() -> None:
+    """Driven down by 5 cm it moves each jaw 5 cm tan 12 deg outwards, level; its head goes down."""
+    scene = parse(SPLITTER)
+    left, start = scene.lines[0].waypoints[0], scene.start
+    pose = start["splitter"]
+    there = {**start, "splitter": Pose(pose.x, pose.y - 0.05, 0.05)}
+    assert near(left.centre(start).y, 0.077, rel=1e-12)
+    assert near(
+        (left.centre(there) - left.centre(start)).x, -0.05 * math.tan(math.radians(12)), rel=1e-12
+    )
+    assert near(left.centre(there).y, 0.077, rel=1e-12)
+
+
+def test_what_stands_on_a_splitting_wedge_drives_it() -> None:
+    """The frame has the mass of the wedge, 0.3 kg, and of what stands on its head; its jaws, 0.5 kg
+    each, go tan 12 deg as fast."""
+    frame = parse(SPLITTER).frames["splitter"]
+    assert frame.upright and frame.turns and near(frame.mass, 2.3, rel=1e-12)
+    assert near(frame.moment_of_inertia, math.tan(math.radians(12)) ** 2, rel=1e-12)
+
+
+def test_a_splitting_wedge_knows_its_ends() -> None:
+    """Of 20 cm it is 2 cm in: it can be driven 18 cm further."""
+    splitter = parse(SPLITTER).part("splitter", SplittingWedge)
+    for driven, kind in ((0.179, None), (0.181, DRIVEN_HOME), (-0.019, None), (-0.021, DRAWN_OUT)):
+        end = splitter.end_reached(driven)
         assert (end and end.kind) == kind

@@ -229,6 +229,20 @@ def test_gears_are_put_together():
     sheet.close()
 
 
+def test_gears_on_two_spindles_mesh():
+    """A gear put on a spindle 18 cm from one with 20 teeth of 5 mm gets the 52 that reach it, and
+    the two wheels and axles are one machine."""
+    hands = Hands()
+    for x in (-0.1, 0.08):
+        hands.put("wheel_and_axle 0", x, 0.8)
+    for x in (-0.1, 0.08):
+        hands.put("gear 0", x, 0.8)
+    gear = hands.sheet.scene.parts["gear_2"]
+    assert (gear.teeth, gear.meshes, gear.on.part) == (52, "gear", "wheel_and_axle_2")
+    assert hands.sheet.draft.missing is None
+    hands.sheet.close()
+
+
 def test_by_keys_alone(tmp_path: Path, monkeypatch):
     """The table of parts, lines typed and the save key put a lever with two weights together."""
     monkeypatch.chdir(tmp_path)
@@ -280,6 +294,25 @@ def test_loose_parts_are_drawn_and_named():
     assert sheet.draft.missing is None
     assert near(sheet.scene.parts["weight"].on.distance, 0.8, abs=0.031)
     sheet.close()
+
+
+def test_names_of_loose_parts_are_clear_of_the_machine():
+    """Beside a label of the machine, or of one another, loose parts are named where each can be
+    read."""
+    hands = Hands()
+    hands.put("gear 0", 0.0, 0.5)
+    under, over = hands.sheet.compose()
+    label = next(t for t in over.texts + under.texts if t.text.startswith("gear, "))
+    for up in (0.0, 8.0, 9.0):
+        place = hands.sheet.board.on_bench(label.box.middle + Vector(-20.0, up))
+        hands.put("anchor 0", place.x, place.y)
+    under, over = hands.sheet.compose()
+    texts = [t for t in over.texts if hands.sheet.board.field.holds(t.box)]
+    names = [t for t in texts if t.text.startswith("anchor")]
+    assert len(names) == 3
+    for name in names:
+        assert not [t for t in texts if t is not name and t.box.meets(name.box)], name
+    hands.sheet.close()
 
 
 def test_a_loose_part_is_moved_without_a_drag():

@@ -54,8 +54,9 @@ def test_a_picture_is_of_what_is_shown():
 
 
 def test_a_film_tells_how_far_it_is():
-    """While a film is made the sheet goes on and says how much is done; a second one has to wait;
-    where it fails the sheet says why and another may be asked for."""
+    """While a film is made the sheet goes on and says how much is done, and hides nothing else that
+    is to be noticed; a second one has to wait; where it fails the sheet says why and another may be
+    asked for."""
     studio = Noting()
     sheet = sheet_on("fixed_sheave", studio=studio)
     press(sheet, "film")
@@ -65,6 +66,14 @@ def test_a_film_tells_how_far_it_is():
     before = sheet.shown.time
     pass_time(sheet, 0.1)
     assert said(sheet) == "the film is being made: 42 %" and sheet.shown.time > before
+    sheet.show_message("head goes, and with it fall", loud=True)
+    studio.news = Filed(share=0.43)
+    pass_time(sheet, 0.1)
+    assert said(sheet) == "head goes, and with it fall"
+    pass_time(sheet, 8.0)
+    studio.news = Filed(share=0.44)
+    pass_time(sheet, 0.1)
+    assert said(sheet) == "the film is being made: 44 %"
     key_seen(sheet, "f", ctrl=True)
     assert len(studio.asked) == 1 and "still being written" in said(sheet)
     studio.news = Filed(why="No space left on device")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sandbox.drawing.strokes import Box
+from sandbox.drawing.strokes import Box, outline
 from sandbox.drawing.tables import CHOICE
 from sandbox.language.display import Display
 from sandbox.scene import SceneError, Vector, load, value_of
@@ -335,6 +335,27 @@ def test_a_pad_opens_for_who_needs_it():
     hand.sheet.close()
 
 
+def test_teeth_are_changed_and_the_spindle_goes_along():
+    """More teeth of a wheel on a barrel that stands at a place of its own: the barrel goes along,
+    which is said; one step, in a teacher's words, takes both back."""
+    hand = Hand("crab_winch")
+    sheet = hand.sheet
+    at = sheet.handles["barrel.at[0]"].value
+    sheet.focus = "wheel"
+    sheet.compose()
+    hand.tap("resize")
+    assert sheet.focus == "wheel.teeth"
+    hand.tap("more")
+    assert sheet.scene.parts["wheel"].teeth == 61 and "barrel" in sheet.message
+    # 76 teeth of 4 mm.
+    assert near(sheet.handles["barrel.at[0]"].value, 0.152, abs=1e-9) and not sheet.loud
+    edits.undo(sheet)
+    assert sheet.scene.parts["wheel"].teeth == 60
+    assert sheet.handles["barrel.at[0]"].value == at
+    assert "wheel, number of teeth" in sheet.message and "at[" not in sheet.message
+    sheet.close()
+
+
 # What is written of the scene.
 
 
@@ -408,6 +429,29 @@ def test_removing_says_first_what_goes_along():
     pass_time(sheet, 8.0)
     hand.tap("remove")
     assert set(sheet.scene.parts) == parts, "what was said long ago is said again"
+    sheet.close()
+
+
+def test_the_last_part_goes_and_others_are_offered():
+    """In focus a wedge has the line of focus about itself, and not along the ground it is on.
+    Removed with all that goes along, it leaves an empty sheet with parts to choose from, their
+    names whole; undone, all is there again and the parts to choose from are not."""
+    hand = Hand("wedge_under_a_keel")
+    sheet = hand.sheet
+    sheet.focus = "wedge"
+    ring = next(i for i in sheet.compose()[1].items if getattr(i, "style", "") == "focus")
+    points = outline(ring)
+    assert points[0] == points[-1] and Box.around(points).height > 5.0
+    hand.tap("remove")
+    hand.tap("remove")
+    assert not sheet.draft.names
+
+    def texts() -> set[str]:
+        return {text.text for drawing in sheet.compose() for text in drawing.texts}
+
+    assert texts() >= {"lever", "wheel and axle", "wedge"}
+    hand.tap("undo")
+    assert sheet.scene.parts and "wheel and axle" not in texts()
     sheet.close()
 
 

@@ -17,7 +17,17 @@ from sandbox.theory.questions import FrameTheory, PartTheory
 
 QUESTIONS = dataclasses.fields(PartTheory)
 FRAME_QUESTIONS = dataclasses.fields(FrameTheory)
-MOVING = ("lever", "block", "wheel_and_axle", "gear", "screw", "wedge", "body", "weight")
+MOVING = (
+    "lever",
+    "block",
+    "wheel_and_axle",
+    "gear",
+    "screw",
+    "splitting_wedge",
+    "wedge",
+    "body",
+    "weight",
+)
 
 
 def answered(question: dataclasses.Field[Any], answer: Any) -> bool:

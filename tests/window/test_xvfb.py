@@ -47,13 +47,13 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
         tool("key", "Next")
         wait("the next scene", lambda told: told[0] != "fixed_sheave")
         focus = subprocess.check_output(
-            ["xdotool", "getwindowfocus"], env=environment, text=True, timeout=20
+            ["xdotool", "getwindowfocus"], env=environment, text=True, timeout=60
         )
         ask_to_close(environment["DISPLAY"], int(focus))
         wait("a question", lambda told: "the same again quits" in told[7])
         time.sleep(2.0)
         ask_to_close(environment["DISPLAY"], int(focus))
-        assert ended(20) == 0
+        assert ended(60) == 0
 
 
 def test_by_mouse_alone(tmp_path: Path) -> None:

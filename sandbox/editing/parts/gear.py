@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from sandbox import units
 from sandbox.editing.addition import Addition, Keys, has_place
@@ -11,8 +11,9 @@ from sandbox.editing.handle import UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing
 from sandbox.editing.spot import Spot, ring
 from sandbox.facts import label
-from sandbox.scene import Vector
-from sandbox.scene.parts import Gear, WheelAndAxle
+from sandbox.scene import Scene, Vector
+from sandbox.scene.parts import Gear, WheelAndAxle, keys_of
+from sandbox.scene.parts.gear import TOUCHING
 
 
 def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
@@ -25,18 +26,66 @@ def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
     if gear.direction is not None and gear.meshes is not None:
         centre = maker.scene.middle_of(maker.scene.part(gear.meshes, Gear))
         yield maker.make(gear, "direction", lambda _: Grip(at, centre=centre), way="move")
-    yield maker.make(gear, "teeth", lambda _: Grip(at, UP, 100.0))
-    yield maker.plain(gear, "module", middle)
+
+    def teeth(count: float) -> Mapping[str, float]:
+        return _meshing_still(maker.scene, gear, round(count), gear.module)
+
+    def module(size: float) -> Mapping[str, float]:
+        return _meshing_still(maker.scene, gear, gear.teeth, size)
+
+    yield maker.make(gear, "teeth", lambda _: Grip(at, UP, 100.0), along=teeth, way="resize")
+    yield maker.plain(gear, "module", middle, along=module, way="resize")
     if gear.meshes is not None:
         yield maker.plain(gear, "mesh_efficiency", middle)
     if gear.has_frame:
         most = gear.pitch_radius - 1e-4
         end = at + gear.pin_radius * UP
-        yield maker.make(gear, "pin_radius", lambda _: Grip(end, UP, 1.0, at, end), high=most)
+        pin = Grip(end, UP, 1.0, at, end)
+        yield maker.make(gear, "pin_radius", lambda _: pin, high=most, way="")
         yield maker.plain(gear, "bearing_friction", middle)
     yield maker.plain(gear, "mass", middle)
     if gear.radius_of_gyration is not None:
         yield maker.plain(gear, "radius_of_gyration", middle)
+
+
+def _meshing_still(scene: Scene, gear: Gear, teeth: int, module: float) -> dict[str, float]:
+    """Where spindles are to stand, and what module other gears are to have, so that all still mesh
+    with a gear that has so many teeth of this module. What stands beside another gear stays in its
+    direction from that."""
+    train, found = {gear.name}, dict[str, float]()
+    for _ in scene.meshes:
+        train |= {n for m in scene.meshes if {m.gear, m.other} & train for n in (m.gear, m.other)}
+    if module != gear.module:
+        found = {f"{name}.module": module for name in sorted(train - {gear.name})}
+    middles, radii = dict[str, Vector](), dict[str, float]()
+    for each in scene.of(Gear):
+        middles[each.name] = scene.middle_of(each)
+        count = teeth if each is gear else each.teeth
+        radii[each.name] = (module if each.name in train else each.module) * count / 2
+    placed = set[str]()
+    # From gear to gear: those that name none come first.
+    waiting = list(scene.meshes)
+    while waiting:
+        names = {mesh.gear for mesh in waiting}
+        ready = [mesh for mesh in waiting if mesh.other not in names]
+        if not ready:
+            break
+        waiting = [mesh for mesh in waiting if mesh not in ready]
+        for mesh in ready:
+            middle = scene.middle_of(scene.part(mesh.gear, Gear))
+            was = middle - scene.middle_of(scene.part(mesh.other, Gear))
+            apart = radii[mesh.gear] + radii[mesh.other]
+            at = middles[mesh.other] + apart / was.norm * was
+            if mesh.frame in placed or (at - middles[mesh.gear]).norm <= TOUCHING * apart:
+                continue
+            placed.add(mesh.frame)
+            for name in middles:
+                if (scene.carriers.get(name) or name) == mesh.frame:
+                    middles[name] = at
+            spindle = scene.parts[mesh.frame]
+            if getattr(spindle, "direction", None) is None:
+                found |= {f"{mesh.frame}.at[0]": at.x, f"{mesh.frame}.at[1]": at.y}
+    return found
 
 
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
@@ -58,7 +107,8 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
 
 
 def _put_down(spot: Spot) -> Keys:
-    """Fast on what turns there, or beside the gear whose teeth are near, or by itself."""
+    """Fast on what turns there, or beside the gear whose teeth are near, or by itself. Fast on one
+    of two spindles it has as many teeth as let it mesh with the gear on the other."""
     beside: list[tuple[float, Keys]] = []
     for gear in spot.scene.of(Gear):
         away = spot.place - spot.scene.middle_of(gear)
@@ -66,9 +116,30 @@ def _put_down(spot: Spot) -> Keys:
         if -0.1 * gear.pitch_radius < gap < 0.8 * gear.pitch_radius + spot.reach:
             degrees = round(math.degrees(math.atan2(away.y, away.x)))
             beside.append((gap, {"meshes": gear.name, "direction": f"{degrees} deg"}))
-    if beside:
+    on = spot.on("gear")
+    if on is not None:
+        on |= _fitting(spot, str(on["on"]))
+    if beside and not (on and "meshes" in on):
         return min(beside, key=lambda each: each[0])[1]
-    return spot.on("gear") or spot.at()
+    return on or spot.at()
+
+
+def _fitting(spot: Spot, carrier: str) -> Keys:
+    """Keys of a gear on the spindle of a part that meshes with the nearest gear of another spindle,
+    where there is a number of teeth for that."""
+    scene, found = spot.scene, list[tuple[float, Keys]]()
+    spindle = scene.carriers.get(carrier) or carrier
+    middle = scene.place_of(spindle, spot.poses)
+    limits = keys_of(Gear)["teeth"][0]
+    for other in scene.of(Gear):
+        if (scene.carriers.get(other.name) or other.name) == spindle:
+            continue
+        apart = (scene.middle_of(other) - middle).norm
+        teeth = round(2.0 * (apart - other.pitch_radius) / other.module)
+        off = abs(other.module * (teeth + other.teeth) / 2.0 - apart)
+        if limits.low <= teeth <= limits.high and off <= TOUCHING * apart:
+            found.append((apart, {"meshes": other.name, "teeth": teeth}))
+    return min(found, key=lambda each: each[0], default=(0.0, {}))[1]
 
 
 EDITING: PartEditing[Gear] = PartEditing(

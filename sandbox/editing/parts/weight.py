@@ -11,7 +11,7 @@ from sandbox.editing.questions import PartEditing, ReevePoint, tied_as_whole
 from sandbox.editing.spot import Chain, box
 from sandbox.facts import label
 from sandbox.scene import Scene, Vector
-from sandbox.scene.parts import Lever, Screw, Wedge, Weight
+from sandbox.scene.parts import Lever, Screw, SplittingWedge, Wedge, Weight
 
 IRON, SHANK = 7200.0, 0.04
 """kg/m^3, as weights are drawn; m, from where one hangs to its top."""
@@ -28,7 +28,7 @@ def _place_new(new: Addition, name: str, keys: Keys) -> None:
     table: Keys = {"mass": "500 g"} | keys
     if not has_place(keys):
         lever = new.first(Lever)
-        jack = new.first(Screw) or new.first(Wedge)
+        jack = new.first(Screw) or new.first(Wedge) or new.first(SplittingWedge)
         table["on"] = (
             f"{lever.name}@{cm(min(0.3, lever.length / 2))}"
             if lever

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Generic, NamedTuple, TypeVar
 
-from sandbox.engine.bodies import MovingBody
+from sandbox.engine.bodies import ALONG_Y, MovingBody
 from sandbox.engine.meter import Meter
 from sandbox.engine.rope_solver import Ropes
 from sandbox.engine.workbench import Workbench
@@ -105,6 +105,34 @@ def no_static_friction(_scene: Scene, _part: Part) -> bool:
 def nothing_rotating(_scene: Scene, _part: Part) -> Rotating:
     """Nothing of such a part rotates against friction."""
     return Rotating()
+
+
+def _upward(_frame: Frame) -> Vector:
+    return ALONG_Y
+
+
+def _driven(_scene: Scene, part: Part) -> Rotating:
+    return Rotating(frames=(part.name,) if part.has_friction else ())
+
+
+def of_driven(
+    body: Callable[[Workbench, Scene, Frame], MovingBody], rotation_is: str
+) -> Entry[Part]:
+    """Of what is driven against a load and friction (`engine.driven`)."""
+    return Entry(
+        fixture=no_fixture,
+        body=body,
+        meter=no_meter,
+        fixed_mass=no_mass,
+        acceleration=_upward,
+        swings=False,
+        rotation_is=rotation_is,
+        is_displaced=never_displaced,
+        has_friction=has_friction,
+        must_break_loose=no_static_friction,
+        rotating=_driven,
+        follows_stretch=False,
+    )
 
 
 SILENT: Entry[Part] = Entry(

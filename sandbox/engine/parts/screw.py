@@ -32,10 +32,10 @@ from sandbox.engine.bodies import (
     MovingBody,
     Readout,
 )
+from sandbox.engine.driven import DrivenBody
 from sandbox.engine.events import Log
 from sandbox.engine.loads import NUT, NUT_GUIDE, Load
 from sandbox.engine.parts import entry
-from sandbox.engine.rising import RisingBody, upward
 from sandbox.engine.settings import ROUNDED
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
@@ -44,7 +44,7 @@ from sandbox.scene.facts import SCREWED_HOME, SCREWED_OUT
 from sandbox.scene.parts import Screw
 
 
-class ScrewInNut(RisingBody):
+class ScrewInNut(DrivenBody):
     """A screw, which turns and rises."""
 
     def __init__(self, bench: Workbench, frame: Frame, part: Screw) -> None:
@@ -146,21 +146,4 @@ def _body(bench: Workbench, _scene: Scene, frame: Frame) -> MovingBody:
     return ScrewInNut(bench, frame, frame.part)
 
 
-def _rotating(_scene: Scene, screw: Screw) -> entry.Rotating:
-    return entry.Rotating(frames=(screw.name,) if screw.has_friction else ())
-
-
-ENTRY = entry.Entry[Screw](
-    fixture=entry.no_fixture,
-    body=_body,
-    meter=entry.no_meter,
-    fixed_mass=entry.no_mass,
-    acceleration=upward,
-    swings=False,
-    rotation_is="turn",
-    is_displaced=entry.never_displaced,
-    has_friction=entry.has_friction,
-    must_break_loose=entry.no_static_friction,
-    rotating=_rotating,
-    follows_stretch=False,
-)
+ENTRY = entry.of_driven(_body, "turn")

@@ -37,10 +37,10 @@ from sandbox.engine.bodies import (
     MovingBody,
     Readout,
 )
+from sandbox.engine.driven import DrivenBody
 from sandbox.engine.events import LIFTED_OFF, Log
 from sandbox.engine.loads import FACE, FOLLOWER_GUIDE, Load
 from sandbox.engine.parts import entry
-from sandbox.engine.rising import RisingBody, upward
 from sandbox.engine.settings import ROUNDED
 from sandbox.engine.snapshot import Force
 from sandbox.engine.workbench import Workbench
@@ -71,7 +71,7 @@ class Sliding:
         return (load + self.guide * aside) / self.bears
 
 
-class WedgeUnderFollower(RisingBody):
+class WedgeUnderFollower(DrivenBody):
     """A wedge and its follower, as a body that rises, and whose angle is how far it is driven."""
 
     def __init__(self, bench: Workbench, frame: Frame, part: Wedge) -> None:
@@ -164,22 +164,15 @@ class WedgeUnderFollower(RisingBody):
         load, aside = self.reaction[1], self._way * self.total_force[0]
         if self._sliding or self._slides_free or self.clamped:
             return self._now, self._now.face(load, aside)
-        drive, sense = self.total_force[2] + self._stop, 0.0
-        low, high = -1.0, 1.0
-        for _ in range(40):
-            sense = 0.5 * (low + high)
-            self._now = self._held(sense, load, aside)
-            low, high = (
-                (sense, high) if self._taken(load, self.total_force[0]) < drive else (low, sense)
-            )
+        self._share_out(load, self.total_force[0], self.total_force[2] + self._stop)
         return self._now, self._now.face(load, aside)
 
-    def _held(self, share: float, load: float, aside: float) -> Sliding:
+    def _hold(self, share: float, load: float, aside: float) -> None:
+        aside *= self._way
         for side in (self._aside, -self._aside):
-            held = Sliding(self._part, share, side)
+            self._now = held = Sliding(self._part, share, side)
             if (held.face(load, aside) * held.along + aside) * side >= 0.0:
                 break
-        return held
 
     def read(self, pose: Pose, readout: Readout) -> None:
         """Enter the force in its face."""
@@ -240,21 +233,4 @@ def _body(bench: Workbench, _scene: Scene, frame: Frame) -> MovingBody:
     return WedgeUnderFollower(bench, frame, frame.part)
 
 
-def _rotating(_scene: Scene, wedge: Wedge) -> entry.Rotating:
-    return entry.Rotating(frames=(wedge.name,) if wedge.has_friction else ())
-
-
-ENTRY = entry.Entry[Wedge](
-    fixture=entry.no_fixture,
-    body=_body,
-    meter=entry.no_meter,
-    fixed_mass=entry.no_mass,
-    acceleration=upward,
-    swings=False,
-    rotation_is="driven",
-    is_displaced=entry.never_displaced,
-    has_friction=entry.has_friction,
-    must_break_loose=entry.no_static_friction,
-    rotating=_rotating,
-    follows_stretch=False,
-)
+ENTRY = entry.of_driven(_body, "driven")

@@ -65,6 +65,7 @@ ADVANTAGE_FOR_EFFICIENCY = Kind(
 MORE_OUT_THAN_IN = Kind("more_out_than_in", "more work out than is put in")
 INVERSE_RATIO = Kind("inverse_ratio", "the ratio upside down")
 DIAMETER_FOR_LEAD = Kind("diameter_for_lead", "the thread's diameter taken for its lead")
+WHOLE_FOR_HALF = Kind("whole_for_half", "the whole angle of the wedge for half of it")
 ONE_FACE_ROUGH = Kind("one_face_rough", "friction counted on one face of the wedge alone")
 RADIUS_FOR_DIAMETER = Kind("radius_for_diameter", "a radius taken for a diameter")
 OTHER_DIRECTION = Kind("other_direction", "the other direction")
@@ -132,6 +133,9 @@ _CLAUSES = {
         "if_diameter_for_lead", "you take the diameter of the thread for its lead"
     ),
     RADIUS_FOR_DIAMETER: Kind("if_radius_for_diameter", "you take a radius for a diameter"),
+    WHOLE_FOR_HALF: Kind(
+        "if_whole_for_half", "you put the whole angle of the wedge where half of it belongs"
+    ),
     ONE_FACE_ROUGH: Kind("if_one_face_rough", "you count friction on one face of the wedge alone"),
     OTHER_DIRECTION: Kind("if_other_direction", "you take the other direction"),
     BARE_PERCENTAGE: Kind("if_bare_percentage", "you write a percentage without its sign"),

@@ -31,6 +31,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Screw,
+    SplittingWedge,
     Wedge,
     Weight,
 )
@@ -462,8 +463,31 @@ radius_for_diameter = _screw_scaled(lambda _: 0.5)
 """The radius of a bar or drum put where its diameter belongs, in pi d."""
 
 
+def _one_of_two(scene: Scene, quantity: str) -> float | None:
+    """What drives a splitting wedge whose other face is smooth: half of what it takes with both
+    rough and half of what it takes with neither."""
+    wedges = scene.of(SplittingWedge)
+    if len(wedges) != 1 or not wedges[0].face_friction or not quantity.endswith(".force"):
+        return None
+    smooth = revised(scene, {f"{wedges[0].name}.face_friction": 0.0})
+    rough, free = right(scene, quantity), right(smooth, quantity)
+    return None if rough is None or free is None else 0.5 * (rough + free)
+
+
+def whole_for_half(scene: Scene, quantity: str) -> float | None:
+    """The whole angle of a splitting wedge put where half of it belongs."""
+    wedges = scene.of(SplittingWedge)
+    if len(wedges) != 1:
+        return None
+    key = f"{wedges[0].name}.angle"
+    blunter = _revised(scene, "blunter", {key: 2.0 * wedges[0].angle})
+    return right(blunter, quantity) if blunter else None
+
+
 def one_face_rough(scene: Scene, quantity: str) -> float | None:
-    """Of a wedge only the inclined face taken as rough."""
+    """Of a wedge only the inclined face taken as rough, of a splitting wedge only one of two."""
+    if scene.of(SplittingWedge):
+        return _one_of_two(scene, quantity)
     wedges = scene.of(Wedge)
     if len(wedges) != 1 or not wedges[0].face_friction:
         return None
@@ -695,6 +719,7 @@ MISCONCEPTIONS = (
     Misconception(facts.DIAMETER_FOR_LEAD(), diameter_for_lead),
     Misconception(facts.RADIUS_FOR_DIAMETER(), radius_for_diameter),
     Misconception(facts.ONE_FACE_ROUGH(), one_face_rough),
+    Misconception(facts.WHOLE_FOR_HALF(), whole_for_half),
     Misconception(facts.OTHER_DIRECTION(), other_way),
     Misconception(facts.BARE_PERCENTAGE(), bare_percentage),
     Misconception(facts.CENTIMETRES_FOR_METRES(), _scaled(100.0, units.LENGTH, units.ENERGY)),

@@ -24,7 +24,18 @@ from sandbox.lab.handouts.asking import (
 from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable
-from sandbox.scene.parts import Block, Body, Gear, Lever, Post, Ramp, Screw, Wedge, WheelAndAxle
+from sandbox.scene.parts import (
+    Block,
+    Body,
+    Gear,
+    Lever,
+    Post,
+    Ramp,
+    Screw,
+    SplittingWedge,
+    Wedge,
+    WheelAndAxle,
+)
 
 MOST_QUESTIONS = 6
 
@@ -54,6 +65,8 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
             makers += worked_screws.SCREW
         elif scene.of(Wedge):
             makers += worked_wedges.WEDGE
+        elif scene.of(SplittingWedge):
+            makers += worked_wedges.SPLITTING
         elif scene.of(Block) and not moving:
             makers += worked_machines.FIXED_BLOCKS
         makers += worked_machines.ANY
@@ -62,6 +75,8 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
             makers += worked_screws.SCREW
         elif scene.of(Wedge):
             makers += worked_wedges.WEDGE
+        elif scene.of(SplittingWedge):
+            makers += worked_wedges.SPLITTING
         else:
             makers += worked_slopes.HELD
     elif sense == "held":
@@ -72,6 +87,8 @@ def questions(scene: Scene, values: Mapping[str, float], display: Display) -> li
         makers += let_go.LET_GO
     elif scene.of(Wedge):
         makers += worked_wedges.LET_GO
+    elif scene.of(SplittingWedge):
+        makers += worked_wedges.SPLITTING_LET_GO
     makers += measuring.MEASURING
     found: list[Question] = []
     for ask in dict.fromkeys(makers):

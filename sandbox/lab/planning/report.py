@@ -10,11 +10,13 @@ from sandbox import units
 from sandbox.lab.planning.bench import resolution
 from sandbox.lab.planning.plan import Plan
 from sandbox.lab.planning.sweeps import swept_dimension
+from sandbox.language.display import Display
 from sandbox.scene import Scene
 
 
-def table(plan: Plan, scene: Scene) -> str:
-    """Every judged point as CSV, units in the header."""
+def table(plan: Plan, scene: Scene, display: Display | None = None) -> str:
+    """Every judged point as CSV, units in the header, which is in the reader's language."""
+    say = (display or Display()).say
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     shown = [swept_dimension(scene, sweep.key) for sweep in plan.sweeps]
@@ -22,8 +24,18 @@ def table(plan: Plan, scene: Scene) -> str:
         f"{sweep.key} ({d.display})" if d.display else sweep.key
         for sweep, d in zip(plan.sweeps, shown, strict=True)
     ]
-    read = ("reading (N)", "of scale (%)", "graduation of reading (%)")
-    writer.writerow(["gauge range (N)", "gauge graduation (N)", *header, "state", *read, "reason"])
+    writer.writerow(
+        [
+            say("gauge range ({unit})", unit="N"),
+            say("gauge graduation ({unit})", unit="N"),
+            *header,
+            say("state"),
+            say("reading ({unit})", unit="N"),
+            say("of scale (%)"),
+            say("graduation of reading (%)"),
+            say("reason"),
+        ]
+    )
     for dial, points in zip(plan.dials, plan.points, strict=True):
         for point in points:
             values = [

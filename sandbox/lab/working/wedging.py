@@ -13,29 +13,50 @@ from sandbox.scene import Frame
 from sandbox.scene.parts import Wedge
 
 
+def leaning(
+    out: Working,
+    friction: float,
+    direction: int,
+    terms: dict[str, Term],
+    *,
+    of_friction: str,
+    leans: str,
+) -> None:
+    """The lines for the angle of the force on a face, "b", whose own is "a", as a wedge is driven
+    in (+1) or comes out (-1), with what is said of that and of the angle of friction."""
+    angle = "a"
+    if friction > 0.0:
+        mu = {"mu": Term("µ", friction)}
+        terms["f"] = out.put(of_friction, "φ", "°", "arctan(mu)", mu)
+        angle = "a + f" if direction > 0 else "a - f"
+    terms["b"] = out.put(leans, "β", "°", angle, terms)
+
+
+def driven_in(forces: Forces, name: str, way: float) -> int:
+    """Whether a wedge of that name is driven in, +1, or comes out, -1: by how its contacts slide,
+    or where none does by the way it is pulled."""
+    signs = [
+        float(forces.now.signs[k])
+        for k, contact in enumerate(forces.now.machine.contacts)
+        if contact.part == name and len(forces.now.signs)
+    ]
+    return 1 if next((sign for sign in signs if sign), way) > 0.0 else -1
+
+
 def _bearing(out: Working, wedge: Wedge, direction: int, symbol: str = "k") -> dict[str, Term]:
     """The lines for the angle of the force in its face, "b", as it is driven in (+1) or comes out
     (-1), and for what of each newton of that bears load, "k"."""
     out.head(out.say("The inclined face of {wedge}", wedge=wedge.name))
     terms = {"a": Term("α", wedge.angle, "°")}
-    angle = "a"
-    if wedge.face_friction > 0.0:
-        terms["f"] = out.put(
-            out.say("Angle of friction of the inclined face."),
-            "φ",
-            "°",
-            "arctan(mu)",
-            {"mu": Term("µ", wedge.face_friction)},
-        )
-        angle = "a + f" if direction > 0 else "a - f"
-    terms["b"] = out.put(
-        out.say("Driven in: the angle from the plumb of the force in the face.")
+    leaning(
+        out,
+        wedge.face_friction,
+        direction,
+        terms,
+        of_friction=out.say("Angle of friction of the inclined face."),
+        leans=out.say("Driven in: the angle from the plumb of the force in the face.")
         if direction > 0
         else out.say("Coming out: the angle from the plumb of the force in the face."),
-        "β",
-        "°",
-        angle,
-        terms,
     )
     share = "cos(b)"
     if wedge.guide_friction > 0.0:
@@ -87,13 +108,7 @@ def balance(forces: Forces, frame: Frame, wedge: Wedge) -> None:
     if len(unknown) != 1 or not _on_wedge(forces, unknown[0]):
         raise UnworkedError(facts.PULLED_TWICE(part=wedge.name))
     pull = unknown[0]
-    way = 1.0 if pull.direction.x * wedge.way > 0.0 else -1.0
-    signs = [
-        float(forces.now.signs[k])
-        for k, contact in enumerate(forces.now.machine.contacts)
-        if contact.part == wedge.name and len(forces.now.signs)
-    ]
-    direction = 1 if next((sign for sign in signs if sign), way) > 0.0 else -1
+    direction = driven_in(forces, wedge.name, pull.direction.x * wedge.way)
     terms = _bearing(out, wedge, direction)
     out.head(out.say("Forces on {wedge} and its follower", wedge=wedge.name))
     terms["W"] = forces.weight(frame)

@@ -8,6 +8,7 @@ from sandbox.scene.keys import (
     DRUMS,
     FRICTION,
     JACK_DRUMS,
+    JAWS,
     REQUIRED,
     WEDGE_ENDS,
     Instrument,
@@ -33,6 +34,7 @@ from sandbox.scene.parts.ramp import Ramp
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
 from sandbox.scene.parts.screw import Screw
+from sandbox.scene.parts.splitting_wedge import SplittingWedge
 from sandbox.scene.parts.stopwatch import Stopwatch
 from sandbox.scene.parts.wedge import Wedge
 from sandbox.scene.parts.weight import Weight
@@ -43,6 +45,7 @@ __all__ = [
     "DRUMS",
     "FRICTION",
     "JACK_DRUMS",
+    "JAWS",
     "KINDS",
     "RENAMED",
     "REQUIRED",
@@ -70,6 +73,7 @@ __all__ = [
     "Rope",
     "Rule",
     "Screw",
+    "SplittingWedge",
     "StopPeg",
     "Stopwatch",
     "Wedge",
@@ -106,6 +110,7 @@ KINDS: dict[str, type[Part]] = {
         Post,
         Screw,
         Wedge,
+        SplittingWedge,
         Rope,
         Ramp,
         Body,

@@ -7,7 +7,7 @@ answer itself is answered here, for a part that carries nothing, holds no rope a
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol, Self, TypeVar
 
@@ -16,7 +16,7 @@ from sandbox.facts import Fact, Kind, label, stated
 from sandbox.scene.errors import Plain, SceneError
 from sandbox.scene.facts import JOINED_TO_NOTHING
 from sandbox.scene.geometry import Pose, Vector
-from sandbox.scene.keys import JACK_DRUMS, Mount, Place, ReeveEntry, keys_of
+from sandbox.scene.keys import JACK_DRUMS, JAWS, Mount, Place, ReeveEntry, keys_of
 from sandbox.scene.structure import ORIGIN, Frame, PointMass, Waypoint
 
 if TYPE_CHECKING:
@@ -84,6 +84,8 @@ class Part:
     """Whether a rope can pass it between its two ends."""
     turned_at: ClassVar[str] = "a sheave at which the rope turns"
     """Of one that leads ropes: what it is to be where a rope passes it straight by."""
+    named_ends: ClassVar[tuple[str, ...]] = ()
+    """The ends of it to which a rope can be made fast, as "part.end"."""
     takes_one_rope: ClassVar[bool] = False
     """Whether only one rope can be made fast to it."""
     load_rank: ClassVar[int] = 0
@@ -232,8 +234,11 @@ class Part:
             if entry.drum in JACK_DRUMS:
                 is_no = label("{part} is no screw")
             raise rope.refusal(key, entry.part, stated(is_no, part=entry.part))
-        if entry.end:
-            raise rope.refusal(key, entry.part, stated("{part} is no wedge", part=entry.part))
+        if entry.end and entry.end not in self.named_ends:
+            is_no = label("{part} is no wedge")
+            if entry.end in JAWS:
+                is_no = label("{part} is no splitting wedge")
+            raise rope.refusal(key, entry.part, stated(is_no, part=entry.part))
         if entry.distance is not None:
             raise rope.refusal(key, entry.part, stated('just "{part}"', part=entry.part))
 
@@ -285,6 +290,33 @@ class PinnedPart(Part):
 def shown(value: float, dimension: units.Dimension = units.LENGTH) -> str:
     """An SI value in the unit of its dimension, for a message."""
     return units.handy_plain(value, dimension, 6, dimension.display)
+
+
+class RopeEnd(NamedTuple):
+    """The end of a rope where it is made fast."""
+
+    rope: Part
+    number: int
+    """Of its entry in `reeve`."""
+    point: Waypoint
+    away: Vector
+    """The unit vector along the rope, away from what it is made fast to, at the start."""
+
+    def refusal(self, slope: float, allowed: str | Fact) -> SceneError:
+        """What to raise where it leads off at this slope, radians."""
+        degrees = f"{math.degrees(slope):.3g}"
+        found = Plain(stated("a rope that leads off at {slope} deg", slope=degrees))
+        return self.rope.refusal(f"reeve[{self.number}]", found, allowed)
+
+
+def rope_ends(part: Part, scene: Scene) -> Iterator[RopeEnd]:
+    """The ends of ropes that are made fast to a part."""
+    for line in scene.lines:
+        rope, spans = scene.parts[line.rope], scene.spans(line, scene.start)
+        for index, span, out in ((0, spans[0], 1.0), (line.spans, spans[-1], -1.0)):
+            point = line.waypoints[index]
+            if point.part == part.name and span is not None:
+                yield RopeEnd(rope, index, point, out * span.along)
 
 
 def check_one_place(part: Part) -> None:

@@ -14,7 +14,7 @@ from sandbox.scene.errors import Plain
 from sandbox.scene.facts import CARRIES_NOTHING, SCREWED_HOME, SCREWED_OUT
 from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import JACK_DRUMS, Place, ReeveEntry
-from sandbox.scene.parts.base import Assembly, Part, shown
+from sandbox.scene.parts.base import Assembly, Part, rope_ends, shown
 from sandbox.scene.structure import LEVEL, ORIGIN, Frame, PointMass, Waypoint
 
 if TYPE_CHECKING:
@@ -205,31 +205,18 @@ class Screw(Part):
 
     def check_assembled(self, scene: Scene) -> None:
         """Raise SceneError where a rope off it does not lead level."""
-        for line in scene.lines:
-            spans = scene.spans(line, scene.start)
-            for end, span in ((0, spans[0]), (-1, spans[-1])):
-                point = line.waypoints[end]
-                if point.part != self.name or not point.upright or span is None:
-                    continue
-                slope = math.atan2(abs(span.along.y), abs(span.along.x))
-                if slope > LEVEL:
-                    rope, index = scene.parts[line.rope], end % len(line.waypoints)
-                    height = shown(point.centre(scene.start).y)
-                    raise rope.refusal(
-                        f"reeve[{index}]",
-                        Plain(
-                            stated(
-                                "a rope that leads off at {slope} deg",
-                                slope=f"{math.degrees(slope):.3g}",
-                            )
-                        ),
-                        stated(
-                            "one that leads off level, within 2 deg, at a height of {height}: the "
-                            "axis of {name} is upright",
-                            height=height,
-                            name=self.name,
-                        ),
-                    )
+        for end in rope_ends(self, scene):
+            slope = math.atan2(abs(end.away.y), abs(end.away.x))
+            if end.point.upright and slope > LEVEL:
+                raise end.refusal(
+                    slope,
+                    stated(
+                        "one that leads off level, within 2 deg, at a height of {height}: the "
+                        "axis of {name} is upright",
+                        height=shown(end.point.centre(scene.start).y),
+                        name=self.name,
+                    ),
+                )
 
     def frame(self, machine: Assembly, point_masses: tuple[PointMass, ...]) -> Frame:
         """It turns about its axis and rises with that."""

@@ -14,7 +14,7 @@ from sandbox.scene.errors import Plain
 from sandbox.scene.facts import CARRIES_NOTHING, DRAWN_OUT, DRIVEN_HOME
 from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import WEDGE_ENDS, Place, ReeveEntry
-from sandbox.scene.parts.base import Assembly, Part, shown
+from sandbox.scene.parts.base import Assembly, Part, rope_ends, shown
 from sandbox.scene.structure import LEVEL, ORIGIN, Frame, PointMass, Waypoint
 
 if TYPE_CHECKING:
@@ -41,8 +41,8 @@ class Wedge(Part):
     which drives it in, or to its thick end, which draws it out; a rod at the thick end pushes it
     in. Ropes lead off level: what one that is not quite level pulls up or down is left out.
 
-    It pushes one thing up from a floor: one that is driven between two bodies to part them is not
-    meant.
+    It pushes one thing up from a floor: one that is driven between two bodies to part them is a
+    splitting wedge.
     """
 
     at: Place = keys.place("the place of the middle of its follower's top at the start")
@@ -102,6 +102,7 @@ class Wedge(Part):
     kind = "wedge"
     unjoined = CARRIES_NOTHING
     holds_ropes = True
+    named_ends = WEDGE_ENDS
     has_frame = True
 
     @property
@@ -204,33 +205,22 @@ class Wedge(Part):
 
     def check_assembled(self, scene: Scene) -> None:
         """Raise SceneError where a rope off it does not lead level, away from it."""
-        for line in scene.lines:
-            rope, spans = scene.parts[line.rope], scene.spans(line, scene.start)
-            for end, span, out in ((0, spans[0], 1.0), (-1, spans[-1], -1.0)):
-                point = line.waypoints[end]
-                if point.part != self.name or not point.slide or span is None:
-                    continue
-                index = end % len(line.waypoints)
-                thin = (point.offset.x - self.at.point.x) * self.way > 0.0
-                away = self.way * (1.0 if thin else -1.0)
-                slope = math.atan2(abs(span.along.y), out * away * span.along.x)
-                if slope > LEVEL:
-                    height = shown(point.offset.y)
-                    raise rope.refusal(
-                        f"reeve[{index}]",
-                        Plain(
-                            stated(
-                                "a rope that leads off at {slope} deg",
-                                slope=f"{math.degrees(slope):.3g}",
-                            )
-                        ),
-                        stated(
-                            "one that leads away from the end of {name} level, within 2 deg, at a "
-                            "height of {height}",
-                            name=self.name,
-                            height=height,
-                        ),
-                    )
+        for end in rope_ends(self, scene):
+            if not end.point.slide:
+                continue
+            thin = (end.point.offset.x - self.at.point.x) * self.way > 0.0
+            out = self.way if thin else -self.way
+            slope = math.atan2(abs(end.away.y), out * end.away.x)
+            if slope > LEVEL:
+                raise end.refusal(
+                    slope,
+                    stated(
+                        "one that leads away from the end of {name} level, within 2 deg, at a "
+                        "height of {height}",
+                        name=self.name,
+                        height=shown(end.point.offset.y),
+                    ),
+                )
 
     def frame(self, machine: Assembly, point_masses: tuple[PointMass, ...]) -> Frame:
         """Its follower, with what it carries, rises as the wedge is driven."""
@@ -241,10 +231,6 @@ class Wedge(Part):
     def mount_point(self, part: Part, distance: float, machine: Assembly) -> Vector:
         """The middle of its follower's top."""
         return self.at.point
-
-    def check_entry(self, rope: Part, key: str, entry: ReeveEntry, end: bool) -> None:
-        """A rope is made fast to one of its ends, or to its follower."""
-        super().check_entry(rope, key, entry._replace(end=""), end)
 
     def offset_to(self, entry: ReeveEntry) -> Vector:
         """From the follower's top to the end of the wedge; to the follower, none."""
@@ -259,7 +245,7 @@ class Wedge(Part):
         if not entry.end:
             return super().waypoint(machine, entry, first)
         place = self.at.point + self.offset_to(entry)
-        return Waypoint(self.name, ORIGIN, place, part=self.name, slide=self.way)
+        return Waypoint(self.name, ORIGIN, place, part=self.name, slide=self.way, aside=0.0)
 
     def quantities(self, scene: Scene) -> Iterable[str]:
         """How far it is driven, the force in its face, and how its follower moves."""

@@ -27,7 +27,7 @@ class Weight(Part):
 
     kind = "weight"
     unjoined = HANGS_ON_NOTHING
-    carriers = ("lever", "block", "body", "weight", "screw", "wedge")
+    carriers = ("lever", "block", "body", "weight", "screw", "wedge", "splitting_wedge")
     carrier_must_move = True
     holds_ropes = True
     load_rank = 1

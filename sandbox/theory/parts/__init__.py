@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from sandbox.scene import Scene
@@ -19,6 +20,7 @@ from sandbox.scene.parts import (
     Rope,
     Rule,
     Screw,
+    SplittingWedge,
     Stopwatch,
     Wedge,
     Weight,
@@ -37,6 +39,7 @@ from sandbox.theory.parts import (
     rope,
     rule,
     screw,
+    splitting_wedge,
     stopwatch,
     wedge,
     weight,
@@ -52,6 +55,7 @@ PARTS: Registry = {
     Post: post.THEORY,
     Screw: screw.THEORY,
     Wedge: wedge.THEORY,
+    SplittingWedge: splitting_wedge.THEORY,
     Rope: rope.THEORY,
     Ramp: ramp.THEORY,
     Body: body.THEORY,
@@ -63,6 +67,9 @@ PARTS: Registry = {
     Stopwatch: stopwatch.THEORY,
 }
 
+_BODIES: Mapping[type[Part], FrameTheory[Any]] = {splitting_wedge.Jaw: splitting_wedge.JAW}
+"""The answers of what is no part of a scene, but of a part that is several bodies."""
+
 _ORDER = {kind: number for number, kind in enumerate(PARTS)}
 
 
@@ -73,7 +80,7 @@ def theory_of(part: SomePart) -> PartTheory[SomePart]:
 
 def frame_theory(part: SomePart) -> FrameTheory[SomePart]:
     """The answers of a part that is a frame. Raises TypeError for a kind that never is one."""
-    found = PARTS[type(part)].frame
+    found = _BODIES.get(type(part)) or PARTS[type(part)].frame
     if found is None:
         raise TypeError(f"{part.name} is no frame")
     return found

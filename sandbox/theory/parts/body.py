@@ -138,6 +138,7 @@ THEORY: PartTheory[Body] = PartTheory(
         coordinates=2,
         turn=None,
         limited=2,
+        apart=None,
         supports=_supports,
         stops=_stops,
         support_label=_support_label,

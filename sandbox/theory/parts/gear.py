@@ -29,11 +29,11 @@ def _friction(gear: Gear, _frame: Frame, first: First, _slips: bool) -> Iterator
 
 def _coupling(
     scene: Scene, gear: Gear, frames: Mapping[str, int], number: int
-) -> tuple[Support, MeshContact] | None:
+) -> Iterator[tuple[Support, MeshContact]]:
     """Both pitch circles run equally fast along their common tangent."""
     mesh = next((each for each in scene.meshes if each.gear == gear.name), None)
     if mesh is None:
-        return None
+        return
     # Turning anticlockwise moves this gear's teeth, beyond the other's, against the tangent.
     ends = (frames[mesh.frame], -mesh.radius), (frames[mesh.other_frame], mesh.other_radius)
     (index, arm), (other, other_arm) = ends
@@ -50,7 +50,7 @@ def _coupling(
         against=other,
         against_arm=other_arm,
     )
-    return support, MeshContact.of(gear.name, mesh.efficiency, number, mesh.along, ends)
+    yield support, MeshContact.of(gear.name, mesh.efficiency, number, mesh.along, ends)
 
 
 def _with_teeth(scene: Scene, gear: Gear, teeth: float) -> Mapping[str, Part]:

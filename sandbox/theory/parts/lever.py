@@ -201,6 +201,7 @@ THEORY: PartTheory[Lever] = PartTheory(
         coordinates=3,
         turn="turn",
         limited=3,
+        apart=None,
         supports=_supports,
         stops=_stops,
         support_label=_support_label,

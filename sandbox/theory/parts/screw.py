@@ -123,6 +123,7 @@ THEORY: PartTheory[Screw] = PartTheory(
         turn="turn",
         # To turn far is no leap to another solution.
         limited=2,
+        apart=None,
         supports=_supports,
         stops=_stops,
         support_label=_support_label,

@@ -99,6 +99,7 @@ THEORY: PartTheory[Wedge] = PartTheory(
         coordinates=3,
         turn="driven",
         limited=3,
+        apart=None,
         supports=_supports,
         stops=None,
         support_label=_support_label,

@@ -46,6 +46,7 @@ TACKLE, SLED, SPIKE = "four_part_tackle", "sled_drawn_up", "lever_first_class"
 JACK = "jack_under_a_keel"
 """8.4 kg with the screw, a lead of 12 mm, a mean radius of 10 mm, a bar of 8 cm."""
 WEDGE = "wedge_under_a_keel"
+MOULD = "parting_a_mould"
 """4.7 kg with the follower, an angle of 9 degrees, friction 0.21 on the inclined face."""
 WEDGE_SLOPE = math.tan(math.radians(9))
 BALLAST, BLOCK = known(TACKLE, "ballast.mass"), known(TACKLE, "lower.mass")
@@ -70,6 +71,15 @@ POST, CRAB = "lowering_round_a_post", "crab_winch"
 HULL = known(POST, "hull.mass") * G
 CAPSTAN = known(POST, "post.kinetic_friction") * 3 * math.pi
 """Coefficient times contact angle: a turn and a half."""
+
+
+def mould(half: float, friction: float) -> float:
+    """What drives the wedge of the mould's halves against one of them, N, its face leaning by so
+    many degrees: R (cos b - 0.12 sin b) = H + 0.12 w."""
+    lean = math.radians(half) + math.atan(friction)
+    bears = math.cos(lean) - 0.12 * math.sin(lean)
+    return (4.32 * G / 2 + 0.12 * 0.65 * G) / bears * math.sin(lean)
+
 
 MISTAKES = [
     (TACKLE, "hand.force", HANGS / 4, "N", ("friction left out",)),
@@ -189,6 +199,19 @@ MISTAKES = [
         ("the ratio upside down", "friction left out"),
     ),
     (WEDGE, "hand.force", 4.7 * G * WEDGE_SLOPE, "N", ("friction left out",)),
+    (
+        MOULD, "machine.velocity_ratio", 1 / math.tan(math.radians(22)), "",
+        ("the whole angle of the wedge for half of it",),
+    ),
+    (MOULD, "machine.velocity_ratio", math.tan(math.radians(11)), "", ("the ratio upside down",)),
+    (
+        MOULD, "hand.force", 2 * mould(22, 0.16) - 0.28 * G, "N",
+        ("the whole angle of the wedge for half of it",),
+    ),
+    (
+        MOULD, "hand.force", mould(11, 0.16) + mould(11, 0.0) - 0.28 * G, "N",
+        ("friction counted on one face of the wedge alone",),
+    ),
     ("off_centre_pivot", "stick.tilt", TILT, "rad", ("radians and degrees confused",)),
 ]  # fmt: skip
 

@@ -130,6 +130,7 @@ def test_the_working_ends_where_theory_does(name: str):
         ("sled_held", {"slip.static_friction": 0.4, "slip.angle": 0.6}),
         ("lowering_a_barrel", {"upper.bearing_friction": 0.3}),
         ("tackle_up_a_ramp", {"head.sheave_mass": 0.3, "moving.bearing_friction": 0.4}),
+        ("parting_a_mould", {"splitter.guide_friction": 0.2, "splitter.angle": 0.7}),
         ("tackle_on_tackle", {"foot.sheave_mass": 0.5, "traveller.bearing_friction": 0.4}),
     ],
 )

@@ -244,6 +244,9 @@ def test_the_table_holds_every_point():
     rows = list(csv.DictReader(io.StringIO(table(found, machine))))
     assert len(rows) == sum(map(len, found.points))
     assert "ballast.mass (kg)" in rows[0] and "reading (N)" in rows[0]
+    spanish = table(found, machine, Display("es")).splitlines()
+    assert spanish[0].startswith("alcance del dinamómetro (N),graduación del dinamómetro (N),")
+    assert spanish[1:] == table(found, machine).splitlines()[1:]
     assert near(float(rows[0]["reading (N)"]), found.points[0][0].reading or 0.0, rel=1e-6)
 
 

@@ -11,7 +11,7 @@ from sandbox.lab.analysis.inputs import with_friction_scaled
 from sandbox.lab.handouts.asking.question import Asking, Question, effort, own_share, worked_so
 from sandbox.language.display import Display
 from sandbox.scene import Scene, revised, value_of
-from sandbox.scene.parts import Block, Lever, Ramp, Rope, Screw, Wedge, WheelAndAxle
+from sandbox.scene.parts import Block, Lever, Ramp, Rope, Screw, SplittingWedge, Wedge, WheelAndAxle
 
 
 def _count_parts(scene: Scene, _values: Mapping[str, float], display: Display) -> Question:
@@ -23,7 +23,7 @@ def _count_parts(scene: Scene, _values: Mapping[str, float], display: Display) -
         if p.part == block.name
     )
     *_, left, end = (stop.part for stop in rope.reeve)
-    if rope.reeve[-1].drum:
+    if rope.reeve[-1].drum or rope.reeve[-1].end:
         return Question(
             display.say(
                 "How many parts of “{rope}” pull on “{block}”?", rope=rope.name, block=block.name
@@ -287,6 +287,8 @@ def _lost_work(scene: Scene, values: Mapping[str, float], display: Display) -> Q
         places.append(display.say("heat in the pins"))
     if any(screw.has_friction for screw in scene.of(Screw)):
         places.append(display.say("heat in the thread and collar of the screw"))
+    if any(wedge.has_friction for wedge in scene.of(SplittingWedge)):
+        places.append(display.say("heat at the faces, the floor and the guide of the wedge"))
     if any(wedge.has_friction for wedge in scene.of(Wedge)):
         places.append(display.say("heat at the face, the floor and the guide of the wedge"))
     blocks = [b for b in scene.of(Block) if b.name not in scene.load_parts]

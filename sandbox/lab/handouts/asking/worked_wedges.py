@@ -1,4 +1,4 @@
-"""Questions on a wedge under its follower."""
+"""Questions on a wedge under its follower, and on one between two jaws."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from sandbox import units
 from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.language.display import Display
 from sandbox.scene import Scene
-from sandbox.scene.parts import Wedge
+from sandbox.scene.parts import SplittingWedge, Wedge
 
 FALL = 0.02
-"""m, which a follower is timed over."""
+"""m, which what moves is timed over."""
 
 
 def _holds(wedge: Wedge) -> float:
@@ -67,8 +67,48 @@ def _rough_enough(scene: Scene, _values: Mapping[str, float], display: Display) 
     )
 
 
+def _at_most(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
+    wedge = scene.of(SplittingWedge)[0]
+    if wedge.face_friction == 0.0:
+        return None
+    return Question(
+        display.say(
+            "How large may the angle of “{wedge}” be at most for it to stay between its jaws by "
+            "itself, however hard they are drawn together on a smooth floor?",
+            wedge=wedge.name,
+        ),
+        display.say(
+            "Twice the angle of friction of its faces, since each face leans by half the angle: "
+            "{most}. It is {angle}.",
+            most=display.value(2.0 * wedge.friction_angle, units.ANGLE),
+            angle=display.value(wedge.angle, units.ANGLE),
+        ),
+    )
+
+
+def _least_load(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
+    wedge = scene.of(SplittingWedge)[0]
+    if wedge.floor_friction == 0.0 or scene.lines:
+        return None
+    lean = wedge.half_angle + wedge.friction_angle
+    bears = math.cos(lean) - wedge.floor_friction * math.sin(lean)
+    drive = 2.0 * wedge.floor_friction * wedge.jaw_mass / bears * math.sin(lean)
+    return Question(
+        display.say(
+            "Below what mass, its own included, would “{wedge}” no longer part its jaws?",
+            wedge=wedge.name,
+        ),
+        display.say(
+            "Below {mass}: its weight is then twice what one face takes to move its jaw, at half "
+            "the angle and the angle of friction together, {lean}, from the level.",
+            mass=display.value(drive, units.MASS),
+            lean=display.value(lean, units.ANGLE),
+        ),
+    )
+
+
 def _time_down(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
-    wedge = scene.of(Wedge)[0]
+    wedge = (*scene.of(Wedge), *scene.of(SplittingWedge))[0]
     acceleration = abs(values[f"{wedge.name}.acceleration"])
     if acceleration < 1e-9:
         return None
@@ -88,4 +128,6 @@ def _time_down(scene: Scene, values: Mapping[str, float], display: Display) -> Q
 
 
 WEDGE: tuple[Asking, ...] = (_comes_out, _rough_enough)
+SPLITTING: tuple[Asking, ...] = (_at_most,)
+SPLITTING_LET_GO: tuple[Asking, ...] = (_least_load, _at_most, _time_down)
 LET_GO: tuple[Asking, ...] = (_comes_out, _rough_enough, _time_down)

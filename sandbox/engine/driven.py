@@ -1,8 +1,10 @@
-"""What rises as it is driven: a screw as it turns in its nut, a follower as its wedge is driven.
+"""What is driven against a load and friction: a screw that turns in its nut, a wedge that is driven
+under a follower or between jaws.
 
-Such a body has one coordinate, its angle, which is no rotation in the plane; by `rise` times that
-it rises. It is driven against friction that holds it, lets it slide one way or the other, or has
-stopped at an end of its way. How its friction answers a load each kind says itself.
+Such a body has one coordinate, its angle, which is no rotation in the plane; by `climb` times that
+it goes up on the sheet, and its load goes by `rise` times that against what presses it. Its
+friction holds it or lets it slide one way or the other, or it has stopped at an end of its way. How
+its friction answers a load each kind says itself.
 """
 
 from __future__ import annotations
@@ -26,8 +28,8 @@ LEAST_INERTIA: Final = 0.1
 """Of its own inertia: what the load's must leave of it."""
 
 
-class RisingBody(MovingBody):
-    """A body that rises as its angle grows."""
+class DrivenBody(MovingBody):
+    """A body that goes up or down as its angle grows: by default it rises, with its load."""
 
     def __init__(
         self,
@@ -39,20 +41,24 @@ class RisingBody(MovingBody):
         highest: float,
         rough: bool,
         scale: float,
+        climb: float | None = None,
     ) -> None:
-        """`rise`: m for each unit of its angle; `lowest`, `highest`: how far that can go from its
-        start; `rough`: whether it has friction; `scale`: of what drives it, for each newton of
-        load, against which rounding is measured."""
+        """`rise`, `climb`: m for each unit of its angle; `lowest`, `highest`: how far that can go
+        from its start; `rough`: whether it has friction; `scale`: of what drives it, for each
+        newton of load, against which rounding is measured."""
         super().__init__(bench, frame, frame.moment_of_inertia)
         self.has_contacts = True
         self._rise, self._lowest, self._highest = rise, lowest, highest
+        self._climb = rise if climb is None else climb
         self._rough, self._scale = rough, scale
         self._ignored = False
         self._sliding = 0
         """+1 sliding so as to rise, -1 so as to come down, 0 held by its friction."""
         self._stopped = 0
         """+1 where it is at the highest end of its way, -1 at the lowest."""
-        self._inertia = self.moment_of_inertia
+        self._own, self._load_mass = self.moment_of_inertia, self.mass
+        """The inertia of what is driven itself, and the mass of what goes as its load."""
+        self._inertia = self._own
         self._speed = self._stop = 0.0
         """With which its angle grows after the step, and what its stop exerts."""
         self._was_stopped = (self.position[2] >= highest) - (self.position[2] <= lowest)
@@ -68,9 +74,9 @@ class RisingBody(MovingBody):
         return self._stopped != 0
 
     def constraints(self) -> list[Constraint]:
-        """It does not go aside, and rises as it is driven."""
+        """It does not go aside, and up or down only as it is driven."""
         at = Vector(self.position[0], self.position[1])
-        return [Constraint(at, ALONG_X), Constraint(at - self._rise * ALONG_X, ALONG_Y)]
+        return [Constraint(at, ALONG_X), Constraint(at - self._climb * ALONG_X, ALONG_Y)]
 
     def ignore_friction(self, ignored: bool) -> None:
         """Let it run free, as it may while the machine comes to rest; or no longer."""
@@ -82,7 +88,7 @@ class RisingBody(MovingBody):
         driven = old.position[2] - old.frame.pose.angle
         driven = max(self._lowest, min(self._highest, driven))
         start = self.frame.pose
-        self.position = (start.x, start.y + self._rise * driven, start.angle + driven)
+        self.position = (start.x, start.y + self._climb * driven, start.angle + driven)
         self.velocity = self._moving(old.velocity[2])
 
     # How its friction answers.
@@ -92,6 +98,11 @@ class RisingBody(MovingBody):
         """Whether it has no friction at present."""
         return self._ignored or not self._rough
 
+    def _acting(self, force: Planar) -> tuple[float, float, float]:
+        """What such a force and gravity are to it: the load, the pull to the right on what is held
+        aside, and what drives it."""
+        return self.mass * self.gravity - force[1], force[0], force[2]
+
     def _answer(self, sense: int) -> None:
         """Find how it answers forces in the next step, sliding so."""
         raise NotImplementedError
@@ -99,8 +110,8 @@ class RisingBody(MovingBody):
     def _take_inertia(self, arm: float) -> bool:
         """Find its inertia with what it carries, each newton of load taking so much of its drive;
         whether that counts whole: else it would be negative, or nearly so."""
-        own = self.moment_of_inertia
-        inertia = own + self.mass * self._rise * arm
+        own = self._own
+        inertia = own + self._load_mass * self._rise * arm
         is_whole = inertia > LEAST_INERTIA * own
         self._inertia = inertia if is_whole else own
         return is_whole
@@ -122,7 +133,7 @@ class RisingBody(MovingBody):
 
     def _moving(self, speed: float) -> Planar:
         """Its velocity where its angle grows so fast."""
-        return (0.0, self._rise * speed, speed)
+        return (0.0, self._climb * speed, speed)
 
     def _bound(self, end: int) -> float:
         """How fast it can go in the next step, so as not to run past an end of its way."""
@@ -148,8 +159,8 @@ class RisingBody(MovingBody):
 
         Gives True, having assumed otherwise, where it does not.
         """
-        aside, fy, drive = self.total_force
-        dt, speed, load = self.dt, self.velocity[2], self.mass * self.gravity - fy
+        load, aside, drive = self._acting(self.total_force)
+        dt, speed = self.dt, self.velocity[2]
         self._speed = self._stop = 0.0
         if self.clamped:
             return False
@@ -157,13 +168,13 @@ class RisingBody(MovingBody):
             return self._leaves_stop(load, aside, drive)
         if self._sliding == 0 and not self._slides_free:
             # With what would stop it within the step, if it still slides.
-            load -= self.mass * self._rise * speed / dt
-            return self._breaks_loose(load, aside, drive + self.moment_of_inertia * speed / dt)
+            load -= self._load_mass * self._rise * speed / dt
+            return self._breaks_loose(load, aside, drive + self._own * speed / dt)
         after = speed + dt * (drive - self._taken(load, aside)) / self._inertia
         if after * self._sliding < 0.0:
             self._sliding = 0
             return True
-        pressing = load + self.mass * self._rise * (after - speed) / dt
+        pressing = load + self._load_mass * self._rise * (after - speed) / dt
         if self._assumed_wrongly(pressing, aside):
             return True
         for end in (-1, 1):
@@ -172,6 +183,19 @@ class RisingBody(MovingBody):
                 return True
         self._speed = after
         return False
+
+    def _hold(self, share: float, load: float, aside: float, /) -> None:
+        """Let its friction exert so much of what it could: -1 to 1, as if it slid so."""
+        raise NotImplementedError
+
+    def _share_out(self, load: float, aside: float, drive: float) -> None:
+        """Let all that rubs exert the same share of what it could, so that it holds what drives it:
+        how it is shared is known to none."""
+        low, high = -1.0, 1.0
+        for _ in range(40):
+            share = 0.5 * (low + high)
+            self._hold(share, load, aside)
+            low, high = (share, high) if self._taken(load, aside) < drive else (low, share)
 
     def _is_driven_beyond(self, drive: float, low: float, high: float) -> bool:
         """Whether what drives it is beyond what its friction holds, from `low` to `high`."""
@@ -196,10 +220,10 @@ class RisingBody(MovingBody):
         """Go on by a step with the speed that was found, and find what its supports answered."""
         before, fx, fy = self.velocity[2], self.total_force[0], self.total_force[1]
         speed = kept * self._speed
-        self.velocity_before, self.velocity = self.velocity, (0.0, self._rise * speed, speed)
+        self.velocity_before, self.velocity = self.velocity, (0.0, self._climb * speed, speed)
         self.position = self.predicted
         gain = (speed - before) / self.dt
-        axial = self.mass * (self.gravity + self._rise * gain) - fy
+        axial = self.mass * (self.gravity + self._climb * gain) - fy
         self.reaction = (-fx, axial, self.moment_of_inertia * gain - self.total_force[2])
 
     # What is observed of it.
@@ -218,8 +242,3 @@ class RisingBody(MovingBody):
             dissipation[f"{self.name} stop"] += stop
             lost -= stop
         return lost
-
-
-def upward(_frame: Frame) -> Vector:
-    """The direction in which its acceleration is read."""
-    return ALONG_Y
