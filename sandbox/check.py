@@ -123,11 +123,17 @@ def check(
     hand = scene.hand.name if scene.hand else ""
     least, greatest = f"{hand}.least_force", f"{hand}.greatest_force"
     if least in prediction.quantities:
-        simulated[least], simulated[greatest] = engine.effort_that_holds(scene, step=step)
+        edges = engine.effort_that_holds(scene, step=step)
+        simulated |= {least: edges[0], greatest: edges[1]}
+        simulated |= engine.readings_at_slip(scene, step, edges)
     neglected = theory.neglected(scene, prediction.quantities)
     # An edge found by trying is known to a share of the pulls that were tried.
-    tried = prediction.quantities.get(greatest, 0.0)
-    scales = {least: tried} if math.isfinite(tried) else {}
+    edges_tried = {n: n.replace(".least_", ".greatest_") for n in simulated if ".least_" in n}
+    scales = {
+        name: tried
+        for name, other in edges_tried.items()
+        if math.isfinite(tried := prediction.quantities.get(other, 0.0))
+    }
     rows = tuple(
         _row(scene, name, value, simulated.get(name, math.nan), neglected, scales.get(name, 0.0))
         for name, value in prediction.quantities.items()

@@ -5,9 +5,9 @@ import { fraction, normal } from "./chance.js";
 import { shape } from "./sheet.js";
 import { figures, say } from "./words.js";
 
-/** @typedef {{quantity: string, form: "dial" | "rule" | "protractor",
+/** @typedef {{quantity: string, form: "dial" | "rule" | "protractor" | "stopwatch",
  *   dimension: string, unit: string, factor: number, low: number, division: number,
- *   divisions: number}} Instrument */
+ *   divisions: number, scatter: number}} Instrument */
 /** @typedef {{tremor: number, tremorShare: number, placing: number, eye: number, gap: number,
  *   division: number, pace: number, stickingSpeed: number, speed: number | null}} Chance */
 /** One look: places in divisions from the low end of the scale, the eye in degrees.
@@ -22,7 +22,10 @@ export function look(instrument, chance, token, student, trial, measured, eye) {
   const { quantity, form, division, factor, low, divisions } = instrument;
   const one = division * factor, speed = measured.speed ?? chance.speed;
   let value = measured.once(quantity);
-  if (form !== "dial") {
+  if (form === "stopwatch") {
+    // Nothing where what is timed never came to the mark.
+    if (value) value += instrument.scatter * normal(token, student, trial, quantity, "reaction");
+  } else if (form !== "dial") {
     value += chance.placing * one * normal(token, student, trial, quantity, "placing");
   } else if (speed !== null) {
     const stuck = measured.once(`${quantity} sticking`) || 0;
@@ -35,6 +38,9 @@ export function look(instrument, chance, token, student, trial, measured, eye) {
   }
   const place = (value / factor - low) / division;
   const pointer = Math.min(Math.max(place, 0), divisions);
+  if (form === "stopwatch") {
+    return { pointer: Math.floor(pointer), seen: Math.floor(pointer), stop: "" };
+  }
   const angle = chance.eye * normal(token, student, trial, quantity, "eye") + eye;
   const square = Math.max(-80, Math.min(80, angle));
   const shift = (chance.gap * Math.tan((square * Math.PI) / 180)) / chance.division;
@@ -42,8 +48,13 @@ export function look(instrument, chance, token, student, trial, measured, eye) {
   return { pointer, seen: pointer - shift, stop };
 }
 
-/** What is written at a mark. @param {Instrument} instrument @param {number} mark */
-export function numberAt({ low, division }, mark) {
+/** What is written at a mark, or shown by a stopwatch.
+ * @param {Instrument} instrument @param {number} mark */
+export function numberAt({ form, low, division }, mark) {
+  if (form === "stopwatch") {
+    const places = Math.max(0, Math.ceil(-Math.log10(division) - 1e-9));
+    return figures((low + mark * division).toFixed(places));
+  }
   return figures(String(Number((low + mark * division).toFixed(9)))).replace("-", "−");
 }
 
@@ -51,6 +62,10 @@ export function numberAt({ low, division }, mark) {
  * @param {Instrument} instrument @param {Look} seen @returns {string} */
 export function inWords(instrument, seen) {
   const { divisions, unit, form } = instrument;
+  if (form === "stopwatch") {
+    return say("The stopwatch shows {value} {unit}.",
+      { value: numberAt(instrument, seen.seen), unit });
+  }
   if (seen.stop) {
     return seen.stop === "high" ? say("The pointer lies against the high stop.") :
       say("The pointer lies against the low stop.");
@@ -74,6 +89,7 @@ export function inWords(instrument, seen) {
 
 /** @param {Instrument} instrument @param {Look} seen @returns {Element[]} */
 export function pictures(instrument, seen) {
+  if (instrument.form === "stopwatch") return [stopwatch(instrument, seen)];
   return instrument.form === "dial"
     ? [dial(instrument, seen), lens(instrument, seen)]
     : [scale(instrument, seen)];
@@ -141,6 +157,16 @@ function lens(i, seen) {
   return shape("svg", {
     class: "lens", "aria-hidden": "true", viewBox: box.map((v) => v.toFixed(2)).join(" "),
   }, ...face(i, seen));
+}
+
+/** A stopwatch that was stopped. @param {Instrument} i @param {Look} seen */
+function stopwatch(i, seen) {
+  return shape("svg", { class: "watch", viewBox: "0 0 120 92", "aria-hidden": "true" },
+    shape("rect", { class: "dial-rim", x: 53, y: 3, width: 14, height: 9 }),
+    shape("rect", { class: "dial-rim", x: 14, y: 12, width: 92, height: 76, rx: 26 }),
+    shape("rect", { class: "watch-display", x: 24, y: 30, width: 72, height: 34, rx: 3 }),
+    shape("text", { class: "watch-number", x: 60, y: 54 }, numberAt(i, seen.seen)),
+    shape("text", { class: "watch-unit", x: 60, y: 78 }, i.unit));
 }
 
 /** A piece of a rule or protractor, with its pointer. @param {Instrument} i @param {Look} seen */

@@ -25,6 +25,10 @@ export function doubtOfReading(known, instrument, text) {
   if (form === "dial" && place > high + half) {
     return say("The gauge goes to {end}. You typed {text}. Keep it?", { end, text });
   }
+  if (form === "stopwatch" && (place < low || place > high)) {
+    return say("The stopwatch shows {low} to {high}. You typed {text}. Keep it?",
+      { low: begin, high: end, text });
+  }
   if (place < low - half || place > high + half) {
     return form === "rule"
       ? say("The rule is {end} long. You typed {text}. Keep it?", { end, text })

@@ -27,7 +27,8 @@ import { figures, say, sayCount } from "./words.js";
  *   dealt: boolean, scene: {name: string, sha256: string, text: string},
  *   predict: Asked[], instruments: Instrument[], chance: import("./dial.js").Chance,
  *   worked: {hand: string | null, load: string | null, weight: number | null,
- *   efforts: {reading: string, zero: number}[], raising: boolean},
+ *   efforts: {reading: string, force: string, zero: number}[], raising: boolean,
+ *   timed: {time: string, distance: string, acceleration: string, sign: number}[]},
  *   limits: import("./record.js").Limits, units: Units, spellings: Record<string, string>,
  *   axes: Axis[], given: Record<string, string>, feedback: string | null, attempt: number,
  *   recording: import("./recording.js").Packed, drawing: import("./sheet.js").Drawing}} Bench */
@@ -551,7 +552,8 @@ export class Lab {
       return figure;
     }
     if (this.notebook.closed) return figure;
-    const asked = say("Your reading in {unit}, to a tenth of a division", { unit });
+    const asked = form === "stopwatch" ? say("Your reading in {unit}, as it is shown", { unit })
+      : say("Your reading in {unit}, to a tenth of a division", { unit });
     const read = this.field(`reading ${trial} ${quantity}`, asked, "input", {
       maxlength: this.bench.limits.value, class: "value",
     });
@@ -614,9 +616,13 @@ export class Lab {
       const value = valueOf(bench.units, text, dimension);
       if (value !== null) found.set(quantity, value);
     }
+    for (const { time, distance, acceleration, sign } of bench.worked.timed) {
+      const t = found.get(time), s = found.get(distance);
+      if (t > 0 && s !== undefined) found.set(acceleration, (sign * 2 * s) / (t * t));
+    }
     if (!hand) return found;
-    for (const { reading, zero } of efforts) {
-      if (found.has(reading)) found.set(`${hand}.force`, found.get(reading) - zero);
+    for (const { reading, force, zero } of efforts) {
+      if (found.has(reading)) found.set(force, found.get(reading) - zero);
     }
     const effort = found.get(`${hand}.force`), travel = found.get(`${hand}.travel`);
     const rise = found.get(`${load}.rise`);

@@ -15,12 +15,17 @@ MIRROR = (34.0, 38.0)
 """The radii between which a dial has its mirror, mm."""
 MOST_MARKS, MOST_FIVES = 300, 60
 """A dial has no more marks than the first, and a number at every fifth up to the second."""
+WATCH_SIZE, WATCH_RADIUS = (60.0, 64.0), 24.0
+"""Of a stopwatch, mm."""
 RULE_SIZE, RULE_LENGTH, SHOWN = (180.0, 44.0), 160.0, 40
 """Of a piece of a rule, mm: its drawing and its length; and how many divisions that has."""
 
 
 def face(look: Look) -> Drawing:
-    """A dial with its mirror and needle, or a piece of a rule or protractor with a pointer."""
+    """A dial with its mirror and needle, a piece of a rule or protractor with a pointer, or a
+    stopwatch with what it shows."""
+    if look.instrument.form == "stopwatch":
+        return _stopwatch(look)
     return _dial(look) if look.instrument.form == "dial" else _rule(look)
 
 
@@ -60,6 +65,22 @@ def _dial(look: Look) -> Drawing:
         _centred(centre + Vector(0.0, -22.0), i.unit, "text", BODY),
     ]
     return Drawing(DIAL_SIZE, DIAL_SIZE, tuple(items))
+
+
+def _stopwatch(look: Look) -> Drawing:
+    i, (wide, high) = look.instrument, WATCH_SIZE
+    middle = Vector(wide / 2, high / 2 - 3.0)
+    half = Vector(18.0, 7.0)
+    corners = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
+    window = tuple(middle + Vector(x * half.x, y * half.y) for x, y in corners)
+    crown = middle + Vector(0.0, WATCH_RADIUS + 3.0)
+    items: list[Item] = [
+        Circle(middle, WATCH_RADIUS, "frame"),
+        Circle(crown, 3.0, "frame"),
+        Path(window, "outline", closed=True),
+        _centred(middle, f"{number_at(i, round(look.seen))} {i.unit}", "text", BODY),
+    ]
+    return Drawing(wide, high, tuple(items))
 
 
 def _rule(look: Look) -> Drawing:

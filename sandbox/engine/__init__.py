@@ -12,7 +12,7 @@ from sandbox.engine.measure import Measured, measure
 from sandbox.engine.run import length_of, run, run_gradually, watch
 from sandbox.engine.settings import SAMPLE, STEP
 from sandbox.engine.snapshot import Energy, Force, HandState, Recording, Snapshot, Span
-from sandbox.engine.trials import effort_that_holds
+from sandbox.engine.trials import effort_that_holds, on_bench, readings_at_slip
 
 __all__ = [
     "SAMPLE",
@@ -31,6 +31,8 @@ __all__ = [
     "effort_that_holds",
     "length_of",
     "measure",
+    "on_bench",
+    "readings_at_slip",
     "run",
     "run_gradually",
     "watch",

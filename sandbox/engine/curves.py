@@ -49,14 +49,26 @@ def between(place: float, places: Floats, values: Floats) -> float:
 
 def cubic_at_zero(places: Floats, values: Floats, weights: Floats) -> float:
     """At 0, what a cubic laid through the values has, each counting by its weight."""
+    return cubic(places, values, weights)[0]
+
+
+def cubic(places: Floats, values: Floats, weights: Floats) -> tuple[float, float]:
+    """The same, and how far the values deviate from that cubic at most."""
     if np := _numpy():
-        fitted = np.polynomial.Polynomial.fit(np.array(places), values, 3, w=np.array(weights))
-        return float(fitted(0.0))
-    columns = [[w * x for w, x in zip(weights, c, strict=True)] for c in _powers(places, 3)]
+        at, held = np.array(places), np.array(values)
+        fitted = np.polynomial.Polynomial.fit(at, held, 3, w=np.array(weights))
+        return float(fitted(0.0)), float(np.abs(fitted(at) - held).max())
+    powers = _powers(places, 3)
+    columns = [[w * x for w, x in zip(weights, c, strict=True)] for c in powers]
     found = _least_squares(columns, [w * v for w, v in zip(weights, values, strict=True)])
     low, high = min(places), max(places)
     zero = (low + high) / (low - high)
-    return math.fsum(c * zero**power for power, c in enumerate(found))
+    at_zero = math.fsum(c * zero**power for power, c in enumerate(found))
+    off = (
+        abs(value - math.fsum(c * x for c, x in zip(found, row, strict=True)))
+        for value, row in zip(values, zip(*powers, strict=True), strict=True)
+    )
+    return at_zero, max(off)
 
 
 def from_a_cubic(places: Floats, values: Floats) -> float:

@@ -15,7 +15,7 @@ from sandbox.engine.rest import resting, weights
 from sandbox.engine.run import run
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount, Fact
-from sandbox.scene import Scene, Vector
+from sandbox.scene import Scene, Vector, value_of
 from sandbox.scene.parts import Hand
 
 WINDOW = 0.04
@@ -55,6 +55,12 @@ which still slips: it started too fast."""
 TAKEN_UP = 1e-4
 """m or rad for each metre hauled. A load that has come less far has not been started: its ropes
 only stretch."""
+
+TIMED = ".timed_distance"
+"""What a stopwatch shows besides its time."""
+
+RUNS_ON, LONGEST_TIMED = 3, 60.0
+"""So often a machine is let run on until a stopwatch is stopped, and for so many s at most."""
 
 LEAST_HOLD = 0.5
 """s that a hand must hold at the start of a machine that is held."""
@@ -262,6 +268,7 @@ def _released(recording: Recording) -> Measured:
         return Measured({}, refusal=events.DOES_NOT_LET_GO())
     if displaced := _displaced(recording):
         return Measured({}, refusal=events.NOT_AS_DRAWN(part=displaced))
+    timed = _timed(recording)
     end = min(LATEST, _undisturbed(recording))
     if end < SOONEST:
         return Measured({}, refusal=events.DISTURBED())
@@ -276,7 +283,30 @@ def _released(recording: Recording) -> Measured:
         if deviation <= SIMPLE or end < 2.0 * SOONEST:
             break
         end *= 0.7
+    found |= timed
     return Measured(found, events.BOUNCES(rope=rope) if deviation > BOUNCE else None)
+
+
+def _timed(recording: Recording) -> dict[str, float]:
+    """What stopwatches show once they are stopped, and the distances at which they were: of those
+    that are, the machine being let run on for longer where that may be."""
+    scene, found = recording.scene, dict[str, float]()
+    timed = [name for name in recording.snapshots[-1].readings if name.endswith(TIMED)]
+    for watch in (name.removesuffix(TIMED) for name in timed):
+        run_on, distance = recording, float(value_of(scene, f"{watch}.distance") or 0.0)
+        for _ in range(RUNS_ON):
+            last = run_on.snapshots[-1]
+            gone = last.readings[watch + TIMED]
+            if gone >= distance:
+                names = (f"{watch}.time", watch + TIMED)
+                found |= {name: last.readings[name] for name in names}
+                break
+            ended = any(event.kind in events.STOPS | events.ENDINGS for event in run_on.events)
+            if ended or gone < TAKEN_UP * distance:
+                break
+            longer = 1.05 * last.time * math.sqrt(distance / gone)
+            run_on = run(scene, step=recording.step, duration=min(longer, LONGEST_TIMED))
+    return found
 
 
 def _displaced(recording: Recording) -> str:
@@ -314,7 +344,7 @@ def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], f
     times = [s.time for s in samples]
     found, worst = {}, (0.0, "")
     for name in samples[-1].readings:
-        if name.endswith((".rise", ".travel")):
+        if name.endswith((".rise", ".travel", ".time", TIMED)):
             continue
         if name.endswith(".acceleration"):
             frame = scene.frames[name.rpartition(".")[0]]
@@ -335,7 +365,8 @@ def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], f
 def _come_to_rest(recording: Recording) -> Measured:
     """Where levers come to rest."""
     last = recording.snapshots[-1]
-    names = [name for name in last.readings if not name.endswith(".rise")]
+    skip = (".rise", ".time", TIMED)
+    names = [name for name in last.readings if not name.endswith(skip)]
     late = resting(recording.snapshots)
     if not late:
         parts = recording.scene.parts

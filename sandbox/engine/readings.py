@@ -217,7 +217,7 @@ def read(machine: Simulation, ledger: Ledger) -> Snapshot:
         if not sheave.is_gear
     }
     for meter in machine.meters:
-        readings[f"{meter.name}.reading"] = meter.reading
+        meter.read(readings)
     return Snapshot(
         machine.time, poses, turns, tuple(spans), hand, readings, tuple(forces), ledger.balance()
     )

@@ -78,7 +78,7 @@ class Simulation:
         self._pulled: MovingBody | None = None
         self.meters: list[Meter] = []
         for part in scene.parts.values():
-            meter = entry_of(part).meter(scene, self.ropes, part)
+            meter = entry_of(part).meter(scene, self.ropes, self.bodies, part)
             if meter is not None:
                 self.meters.append(meter)
         self.predict_positions()
@@ -372,6 +372,10 @@ class Simulation:
         if self.hand is not None:
             for end in self.ropes.hand_ends:
                 end.span.drawn = end.along_heading(self.hand.velocity_x, self.hand.velocity_y)
+        read = {meter.name: meter for meter in old.meters}
+        for meter in self.meters:
+            if meter.name in read:
+                meter.go_on_from(read[meter.name])
         self.log.go_on_from(old.log)
         applied = old.applied_force
         self.applied_force = applied if applied and applied.frame in self.scene.frames else None

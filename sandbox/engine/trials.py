@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import islice
 
 from sandbox import units
-from sandbox.engine import events
+from sandbox.engine import curves, events
 from sandbox.engine.hand import Programme
+from sandbox.engine.measure import TIMED, Measured
 from sandbox.engine.parts import entry_of
-from sandbox.engine.run import run
+from sandbox.engine.run import run, watch
 from sandbox.engine.settings import EASING, SAMPLE, STEP
-from sandbox.engine.snapshot import Snapshot
+from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount
 from sandbox.scene import Scene, Unanswerable, Vector
-from sandbox.scene.parts import Move, Rope
+from sandbox.scene.parts import Gauge, Move, Rope
 
 TRIAL, LONGEST_TRIAL = 0.8, 7.0
 """s that each pull is tried for, and at most where something still creeps, ever more slowly."""
@@ -24,6 +26,13 @@ ENDLESS = 1e3
 
 MOVED = 2e-5
 """m (or rad) over the second half of a trial that count as moving."""
+
+QUICKLY, SLOWLY, MOST_PULLED = 1e-2, 2e-4, 8.0
+"""Shares of the weight of all that moves: by which a pull changes in a step, to find about where it
+slips, and there; and by how much it is increased at most."""
+
+SLIPS = 2e-3
+"""m/s (or rad/s) at which something has slipped."""
 
 MOVED_FAR = 5e-3
 """m (or rad) in all that count as moving: far more than ropes stretch, and less than to a stop."""
@@ -53,8 +62,7 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     down to `share` of the force. Raises Unanswerable where a rope is too soft for that.
     """
     assert scene.hand is not None
-    still = _with_moves(scene, (Move("hold", duration=0.5),))
-    before = run(still, step=step, duration=0.5).snapshots[-1]
+    before = _held_still(scene, step)
     assert before.hand is not None
     held, hand = before.hand.force, scene.hand.name
     if not _has_friction(scene):
@@ -63,33 +71,17 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         found = _edges_in_passing(scene, step)
         if found is not None:
             return found
-    strain, rope = max(
-        (
-            (abs(span.tension) / scene.part(span.rope, Rope).stiffness, span.rope)
-            for span in before.spans
-        ),
-        default=(0.0, ""),
-    )
+    strain, rope = _strain(scene, before)
     if strain > SOFT:
         share_of_length = Amount(100.0 * strain, units.NUMBER, 2)
         raise Unanswerable(events.TOO_SOFT(rope=rope, strain=share_of_length))
-    # By increments, so that soft ropes do not bounce past the edge as the hand comes to its pull.
-    increments = max(1, math.ceil(3.0 * math.sqrt(strain / 1e-4)))
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
     scale = max(abs(held), 1e-2 * weight)
     compliance = _compliance(scene)
     follow = [name for name, part in scene.parts.items() if entry_of(part).follows_stretch]
 
     def moves(force: float, length: float = TRIAL) -> bool:
-        pulls = [
-            Move("pull", force=held + (force - held) * k / increments, duration=EASING)
-            for k in range(1, increments)
-        ]
-        pulls.append(Move("pull", force=force, duration=length))
-        trial = _with_moves(scene, (Move("hold", duration=0.05), *pulls))
-        duration = 0.05 + EASING * (increments - 1) + length
-        shots = run(trial, step=step, duration=duration, sample=0.05).snapshots
-        shots = shots[-round(length / 0.05) :]
+        shots = _pulled(scene, step, before, force, length)
         early, later, late = shots[len(shots) // 2], shots[3 * len(shots) // 4], shots[-1]
         # A wheel and axle rotates far by what its ropes stretch; its load tells whether it runs.
         if _apart(late, before, hand, *follow) > MOVED_FAR + compliance * max(abs(force), weight):
@@ -122,6 +114,130 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     if any(scene.part(scene.lines[line].rope, Rope).rod for line in scene.hand_lines):
         return beyond(-1.0), beyond(1.0)
     return edge(held, 0.0) if moves(0.0) else 0.0, beyond(1.0)
+
+
+def on_bench(recording: Recording, measured: Measured) -> dict[str, float]:
+    """All that a bench's instruments have to show after a run that was measured: besides what that
+    gave, meters as a held machine slips, and nought on a stopwatch that nothing stops."""
+    shown = [name for name in recording.snapshots[-1].readings if name.endswith((".time", TIMED))]
+    edges = readings_at_slip(recording.scene, recording.step)
+    return dict.fromkeys(shown, 0.0) | measured.quantities | edges
+
+
+def readings_at_slip(
+    scene: Scene, step: float = STEP, edges: tuple[float, float] | None = None
+) -> dict[str, float]:
+    """What each gauge of a machine that a hand holds reads as its pull is eased off, and as it is
+    increased, just before the machine slips, N; nothing of an edge that no pull reaches.
+
+    `edges` are those of `effort_that_holds`, if known; else they are tried for more coarsely, as a
+    reading on a bench needs no more. Raises Unanswerable where a rope is too soft.
+    """
+    gauges = scene.of(Gauge)
+    if scene.hand is None or scene.about.mode != "held" or not gauges:
+        return {}
+    before = _held_still(scene, step)
+    if edges is None and (read := _read_in_passing(scene, step, before)):
+        return read
+    least, greatest = edges or effort_that_holds(scene, 2.0 * step, share=5e-4)
+    assert before.hand is not None
+    found = {}
+    for word, edge in (("least", least), ("greatest", greatest)):
+        if not math.isfinite(edge):
+            continue
+        # What is tried as the edge may lie beyond it by as much as it is known to.
+        force = edge + SURE * (before.hand.force - edge) if edge else 0.0
+        shots = _pulled(scene, step, before, force, TRIAL)
+        for gauge in gauges:
+            name = f"{gauge.name}.reading"
+            late = [shot.readings[name] for shot in shots[len(shots) // 2 :]]
+            found[f"{gauge.name}.{word}_reading"] = curves.mean(late)
+    return found
+
+
+def _read_in_passing(scene: Scene, step: float, before: Snapshot) -> dict[str, float]:
+    """The same of a machine in which something breaks loose, by one slow change of the pull for
+    each edge: quickly, to find about where it slips, and slowly from a little before that on.
+    Nothing where either edge is not found so."""
+    if not any(entry_of(part).must_break_loose(scene, part) for part in scene.parts.values()):
+        return {}
+    assert before.hand is not None
+    held = before.hand.force
+    weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
+    found = {}
+    for word, last in (("least", 0.0), ("greatest", held + MOST_PULLED * weight)):
+        about = _slipping(scene, step, (held, last), QUICKLY * weight)
+        if about is None or about.hand is None:
+            return {}
+        back = 4.0 * QUICKLY * weight * math.copysign(1.0, held - last)
+        first, last = about.hand.force + back, about.hand.force - back
+        if (first - held) * back > 0.0:
+            first = held
+        slips = _slipping(scene, step, (first, last), SLOWLY * weight)
+        if slips is None:
+            return {}
+        for gauge in scene.of(Gauge):
+            reading = slips.readings[f"{gauge.name}.reading"]
+            found[f"{gauge.name}.{word}_reading"] = reading
+    return found
+
+
+def _slipping(
+    scene: Scene, step: float, pulls: tuple[float, float], change: float
+) -> Snapshot | None:
+    """The machine just before it slips as the hand's pull goes from one to another, N, by `change`
+    at each step; None where it does not."""
+    assert scene.hand is not None
+    (first, last), hand = pulls, scene.hand.name
+    count = math.ceil(abs(last - first) / change)
+    to_first = Move("pull", force=first, duration=2.0 * EASING)
+    moves = [
+        Move("pull", force=first + (last - first) * k / count, duration=step)
+        for k in range(1, count + 1)
+    ]
+    # Ropes give as the pull changes, and what hangs on them moves as fast as they do.
+    fastest = SLIPS + 3.0 * _compliance(scene) * change / step
+    shots = watch(_with_moves(scene, (to_first, *moves)), step, step)
+    before = next(shots)
+    for now in islice(shots, round(2.0 * EASING / step) + count):
+        if now.time > 2.0 * EASING and _apart(now, before, hand) > fastest * step:
+            return before
+        before = now
+    return None
+
+
+def _held_still(scene: Scene, step: float) -> Snapshot:
+    still = _with_moves(scene, (Move("hold", duration=0.5),))
+    return run(still, step=step, duration=0.5).snapshots[-1]
+
+
+def _strain(scene: Scene, shot: Snapshot) -> tuple[float, str]:
+    """The greatest strain of any rope, and which rope's it is."""
+    strains = (
+        (abs(span.tension) / scene.part(span.rope, Rope).stiffness, span.rope)
+        for span in shot.spans
+    )
+    return max(strains, default=(0.0, ""))
+
+
+def _pulled(
+    scene: Scene, step: float, before: Snapshot, force: float, length: float
+) -> list[Snapshot]:
+    """The machine, held as in `before`, while the hand pulls with a given force, N, for `length`
+    seconds after it has come to it."""
+    assert before.hand is not None
+    held = before.hand.force
+    # By increments, so that soft ropes do not bounce past the edge as the hand comes to its pull.
+    increments = max(1, math.ceil(3.0 * math.sqrt(_strain(scene, before)[0] / 1e-4)))
+    pulls = [
+        Move("pull", force=held + (force - held) * k / increments, duration=EASING)
+        for k in range(1, increments)
+    ]
+    pulls.append(Move("pull", force=force, duration=length))
+    trial = _with_moves(scene, (Move("hold", duration=0.05), *pulls))
+    duration = 0.05 + EASING * (increments - 1) + length
+    shots = run(trial, step=step, duration=duration, sample=0.05).snapshots
+    return list(shots[-round(length / 0.05) :])
 
 
 def _edges_in_passing(scene: Scene, step: float) -> tuple[float, float] | None:
@@ -193,18 +309,14 @@ def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float]:
     It is that of a smooth curve laid through what it bore within this reach, the more the nearer,
     so that what sways hardly counts where that took long enough; otherwise nothing may sway.
     """
-    import numpy as np
-
     hands = [shot.hand for shot in shots if shot.hand is not None]
-    travels = np.array([hand.travel for hand in hands])
-    forces = np.array([hand.force for hand in hands])
     found, deviation = [], 0.0
     for share in (0.7, 0.95):
-        near = np.abs(travels) < share * reach
-        weights = np.cos(0.5 * np.pi * travels[near] / (share * reach)) ** 2
-        curve = np.polynomial.Polynomial.fit(travels[near], forces[near], 3, w=weights)
-        found.append(float(curve(0.0)))
-        deviation = float(np.abs(curve(travels[near]) - forces[near]).max())
+        near = [hand for hand in hands if abs(hand.travel) < share * reach]
+        travels, forces = [hand.travel for hand in near], [hand.force for hand in near]
+        weights = [math.cos(0.5 * math.pi * each / (share * reach)) ** 2 for each in travels]
+        at_zero, deviation = curves.cubic(travels, forces, weights)
+        found.append(at_zero)
     took = sum(abs(shot.hand.travel) < reach for shot in shots if shot.hand) * SAMPLE
     return found[1], abs(found[1] - found[0]) + (deviation if took < MANY_SWINGS else 0.0)
 

@@ -18,7 +18,7 @@ from sandbox.facts import ENGLISH, Amount, Fact, Kind, stated, write
 from sandbox.language import words
 from sandbox.language.words import Language
 from sandbox.scene import SceneError, quantities
-from sandbox.scene.parts import Gauge
+from sandbox.scene.parts import Gauge, Stopwatch
 from sandbox.units import Dimension
 
 System = Literal["SI", "US"]
@@ -398,6 +398,12 @@ class Display:
             decimals = max(0, math.ceil(-math.log10(fine)))
         return f"{self.numeral(f'{read / one:.{decimals}f}')} {unit}"
 
+    def watch(self, watch: Stopwatch, seconds: float) -> str:
+        """What a stopwatch shows: the divisions that have passed."""
+        shown = math.floor(seconds / watch.graduation + 1e-9) * watch.graduation
+        decimals = max(0, math.ceil(-math.log10(watch.graduation) - 1e-9))
+        return f"{self.numeral(f'{shown:.{decimals}f}')} s"
+
     def round_length(self, least: float) -> tuple[float, str]:
         """The least round length that is no shorter than `least`, metres, and its text.
 
@@ -439,7 +445,7 @@ class Covered(Display):
     def _blank(self, *_args: object, **_named: object) -> str:
         return BLANK
 
-    number = value = length = force = mass = energy = gravity = time = reading = _blank
+    number = value = length = force = mass = energy = gravity = time = reading = watch = _blank
 
 
 _QUOTED: dict[Language, str] = {"en": "“{}”", "es": "«{}»"}

@@ -31,6 +31,7 @@ from sandbox.lab.class_work.deal import Variation, variation
 from sandbox.lab.class_work.virtual_bench import (
     BENCH_SAMPLE,
     BENCH_STEP,
+    Instrument,
     instruments,
     read_off,
     sticking,
@@ -309,7 +310,7 @@ def layout(scene: Scene, given: Given, stand_ins: Mapping[str, float]) -> Layout
         channels += [Channel(f"{kind} {part} at {what}", length) for what in "xy"]
         channels += [Channel(f"{kind} {part} force {what}", force) for what in "xy"]
     once = [
-        Channel(name, _full_scale(i.low, i.high, i.dimension, i.unit))
+        Channel(name, _full_scale(i))
         for name, i in instruments(scene).items()
         if name in given.measured
     ]
@@ -330,8 +331,10 @@ def _is_place(scene: Scene, key: str) -> bool:
     return dimension_of(scene, key) in (units.LENGTH, units.ANGLE)
 
 
-def _full_scale(low: float, high: float, dimension: units.Dimension, unit: str) -> float:
-    return units.read(f"{high - low!r} {unit}", dimension)
+def _full_scale(i: Instrument) -> float:
+    """Of an instrument, SI; of a stopwatch, which goes on for ever, a hundred divisions."""
+    scale = 100.0 * i.division if i.form == "stopwatch" else i.high - i.low
+    return units.read(f"{scale!r} {i.unit}", i.dimension)
 
 
 def _round_up(value: float) -> float:

@@ -21,6 +21,7 @@ from sandbox.drawing.strokes import Box
 from sandbox.lab.class_work import record as records
 from sandbox.lab.class_work import virtual_bench
 from sandbox.lab.class_work.deal import Bench
+from sandbox.lab.timing import timed
 from sandbox.lab.wording import has_name, named_value, spoken
 from sandbox.language.display import Display, decimal_sign
 from sandbox.language.words import LANGUAGES, Language
@@ -314,6 +315,7 @@ def _instrument(found: virtual_bench.Instrument) -> dict[str, Any]:
         "low": found.low,
         "division": found.division,
         "divisions": found.divisions,
+        "scatter": found.scatter,
     }
 
 
@@ -326,10 +328,24 @@ def _worked(bench: Bench) -> dict[str, Any]:
         "load": scene.load,
         "weight": scene.load_mass * scene.about.gravity if known else None,
         "efforts": [
-            {"reading": f"{gauge.name}.reading", "zero": gauge.zero}
+            {
+                "reading": f"{gauge.name}.{word}reading",
+                "force": f"{scene.hand.name if scene.hand else ''}.{word}force",
+                "zero": gauge.zero,
+            }
             for gauge in virtual_bench.effort_gauges(bench)
+            for word in virtual_bench.EDGES
         ],
         "raising": scene.about.mode == "raising",
+        "timed": [
+            {
+                "time": each.time,
+                "distance": each.distance,
+                "acceleration": each.acceleration,
+                "sign": each.sign,
+            }
+            for each in timed(scene)
+        ],
     }
 
 

@@ -31,7 +31,7 @@ from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, outline
 from sandbox.engine import Force, HandState, Snapshot, Span
 from sandbox.language.display import Display
 from sandbox.scene import Pose, Scene, Vector
-from sandbox.scene.parts import Block, Gauge
+from sandbox.scene.parts import Block, Gauge, Stopwatch
 
 FIELD = (96.0, 84.0)
 """mm. What the bench itself, with all that moves on it, may measure on the page's sheet."""
@@ -165,6 +165,7 @@ class _Sketch:
     def __init__(self, scene: Scene, snapshot: Snapshot, view: View, display: Display) -> None:
         gauges = {gauge.name for gauge in scene.of(Gauge)}
         readings = {f"{name}.reading" for name in gauges}
+        readings |= {f"{watch.name}.time" for watch in scene.of(Stopwatch)}
         unread = {k: v for k, v in snapshot.readings.items() if k not in readings}
         # The page draws the effort itself: the pen need not say which way it would go.
         effort = Force("effort", "", Vector(0.0, 0.0), Vector(1.0, 0.0))

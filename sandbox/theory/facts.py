@@ -202,6 +202,14 @@ FRICTION_MAY_STOP = Kind(
     "The friction of the fulcrum may stop it up to {spread} either side of {tilt}.",
 )
 BEYOND_RANGE = Kind("beyond_range", "{gauge} is over its range of {range}.")
+NOT_TIMED_STAYS = Kind("not_timed_stays", "{watch} shows no time: {part} stays where it is.")
+NOT_TIMED_ENDS = Kind(
+    "not_timed_ends", "{watch} shows no time: {part} does not come so far before something ends it."
+)
+NOT_TIMED_CHANGES = Kind(
+    "not_timed_changes",
+    "{watch}: no time is predicted, as the acceleration of {part} changes on the way.",
+)
 SHEAVE_STILL = Kind("sheave_still", "{sheave} does not turn: its friction is taken as zero.")
 POST_HOLDS = Kind(
     "post_holds",

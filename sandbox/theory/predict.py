@@ -12,7 +12,7 @@ import numpy as np
 
 from sandbox import units
 from sandbox.facts import Fact
-from sandbox.scene import Frame, Scene, Unanswerable, Vector
+from sandbox.scene import Frame, Scene, Unanswerable
 from sandbox.scene.quantities import kind_of
 from sandbox.theory import facts
 from sandbox.theory.equations import RANK, Machine, only_pulls
@@ -43,6 +43,7 @@ from sandbox.theory.state import (
     hand_pull,
     measured,
 )
+from sandbox.theory.timing import times
 
 ZERO = 1e-13
 """Beside the machine's weight, that times a metre, g and a radian: less is rounding alone."""
@@ -389,10 +390,11 @@ def _held_by_hand(scene: Scene, perturb: Perturbation) -> Prediction:
         quantities = measured(state)
         if parted := parting(scene, [state]):
             return Prediction("parts", {}, parted)
-        quantities |= {f"{name}.{word}_force": effort(state) for word in ("least", "greatest")}
+        for word in ("least", "greatest"):
+            quantities |= {f"{name}.{word}_force": effort(state)} | _read_at(word, state)
         more = reading_notes(scene, quantities) + friction_notes(state)
         return Prediction("holds", quantities, more)
-    quantities = {}
+    quantities, readings = {}, {}
     notes: list[Fact] = []
     # What impends is motion along the rope, wherever the hand would move from here.
     line, waypoint = machine.hand_ends[0]
@@ -405,28 +407,37 @@ def _held_by_hand(scene: Scene, perturb: Perturbation) -> Prediction:
     if hauled_on:
         notes.append(facts.STOP_HOLDS(part=hauled_on))
     else:
-        greatest, none = _greatest_effort(scene, perturb, asked, jams=_jams(state))
+        greatest, none = _greatest_effort(scene, perturb, jams=_jams(state))
         notes += none
         if greatest is not None:
-            quantities[f"{name}.greatest_force"] = greatest
+            quantities[f"{name}.greatest_force"] = effort(greatest, asked)
+            readings = _read_at("greatest", greatest)
     if paid_on:
         least = None if rod else 0.0
         if not release(scene, scene.hand_lines)[1]:
             raise Unanswerable(facts.STOP_DOES_NOT_HOLD(part=paid_on))
     else:
-        least = _least_effort(scene, perturb, asked)
+        eased = _least_effort(scene, perturb)
+        least = effort(eased, asked) if isinstance(eased, State) else eased
+        if isinstance(eased, State):
+            readings |= _read_at("least", eased)
     if least == 0.0:
         on_stop = paid_on or hauled_on
         notes.append(facts.HELD_BY_STOP(part=on_stop) if on_stop else facts.HELD_BY_FRICTION())
+        hand_part = f"{rope.name}.tension_{len(spans) if waypoint else 1}"
+        readings |= _gauges(scene, "least", {hand_part: 0.0})
     if least is not None:
         quantities[f"{name}.least_force"] = least
         if rope.breaking_load is not None and least > rope.breaking_load:
             return Prediction("parts", {}, (facts.ROPE_CANNOT_HOLD(rope=rope.name),))
+    quantities |= readings
     loosening = _loosening(machine)
     if len(loosening) > 1:
         # As one breaks loose its friction falls, and it pulls the next one after it.
-        edges = [f"{name}.greatest_force"] + [f"{name}.least_force"] * bool(least)
-        quantities = {key: value for key, value in quantities.items() if key not in edges}
+        edges = [".greatest_"] + [".least_"] * bool(least)
+        quantities = {
+            key: value for key, value in quantities.items() if not any(e in key for e in edges)
+        }
         notes.append(facts.BREAKS_LOOSE_FIRST(one=loosening[0], other=loosening[-1]))
     quantities |= determinate(balanced(whole, state.q, whole.geometry(state.q, 0.0)))
     notes += reading_notes(scene, quantities) + friction_notes(state)
@@ -484,11 +495,26 @@ def _pressing(whole: Machine, path: QuasiStaticPath) -> tuple[str, str]:
     return hauled, paid
 
 
+def _read_at(word: str, state: State) -> dict[str, float]:
+    """What gauges read at an edge of what holds, "least" or "greatest", N."""
+    return _gauges(state.machine.scene, word, measured(state))
+
+
+def _gauges(scene: Scene, word: str, tensions: Mapping[str, float]) -> dict[str, float]:
+    """What they read there by the tensions of ropes, as far as those are known."""
+    return {
+        name.replace(".reading", f".{word}_reading"): value
+        for part, theory in answers(scene)
+        if theory.reading
+        for name, value in theory.reading(scene, part, tensions).items()
+    }
+
+
 def _greatest_effort(
-    scene: Scene, perturb: Perturbation, asked: Vector, *, jams: bool
-) -> tuple[float | None, tuple[Fact, ...]]:
-    """The greatest pull of the hand that the load does not follow, N; None with notes, where it
-    follows none. `asked`: the heading of a rod; `jams`: that it does without friction."""
+    scene: Scene, perturb: Perturbation, *, jams: bool
+) -> tuple[State | None, tuple[Fact, ...]]:
+    """The machine at the greatest pull of the hand that the load does not follow; None with notes,
+    where it follows none. `jams`: that it does without friction."""
     try:
         hauled = perturb(quasi_static_path(scene, 0.0, 1.0, static=True)).at(0.0)
     except Unanswerable:
@@ -502,19 +528,19 @@ def _greatest_effort(
     if too_weak := parting(scene, [hauled]):
         return None, (facts.ROPE_PARTS_FIRST(), *too_weak)
     check_admissible(hauled)
-    return effort(hauled, asked), ()
+    return hauled, ()
 
 
-def _least_effort(scene: Scene, perturb: Perturbation, asked: Vector) -> float | None:
-    """The least pull of the hand that keeps the load from sinking, N; zero where friction does.
-    With a rod, along the heading `asked`, a push may do, negative; None where any does."""
+def _least_effort(scene: Scene, perturb: Perturbation) -> State | float | None:
+    """The machine at the least pull of the hand that keeps the load from sinking; zero where
+    friction does. With a rod a push may do; None where any does."""
     rod = not all(Machine(scene).tension_only[line] for line in scene.hand_lines)
     try:
         paid = perturb(quasi_static_path(scene, 0.0, -1.0, static=True)).at(0.0)
         if not rod and paid.least_tension <= 0.0 <= min(paid.reactions, default=0.0):
             return 0.0
         check_admissible(paid)
-        return effort(paid, asked)
+        return paid
     except Unanswerable:
         # Nothing steady comes of paying out: either it stays when the hand lets go, or never.
         if release(scene, scene.hand_lines)[1]:
@@ -570,15 +596,16 @@ def _let_go(scene: Scene) -> Prediction:
         if state.machine.frictional:
             # Within what the ropes stretch, friction may hold a bar at any tilt.
             quantities = _without_tilts(quantities)
-        notes = reading_notes(scene, quantities) + friction_notes(state)
+        notes = reading_notes(scene, quantities) + friction_notes(state) + times(state)[1]
         return Prediction("holds", quantities, notes)
-    quantities = _without_tilts(measured(state)) | moving
+    timed, untimed = times(state)
+    quantities = _without_tilts(measured(state)) | moving | timed
     notes = tuple(
         facts.STARTS_SLACK(rope=line.rope)
         for line in scene.lines
         if line not in state.machine.lines and only_pulls(scene, line)
     )
-    notes += tipping(state, facts.TIPS_ABOUT) + friction_notes(state)
+    notes += tipping(state, facts.TIPS_ABOUT) + friction_notes(state) + untimed
     return Prediction("accelerates", quantities, notes)
 
 

@@ -191,4 +191,19 @@ class PartTheory(Generic[SomePart]):
     parts of a scene become with that number."""
 
 
+SILENT: PartTheory[Any] = PartTheory(
+    frame=None,
+    rope_friction=None,
+    rope_notes=None,
+    coupling=None,
+    fixed_load=None,
+    strength=None,
+    reading=None,
+    reading_note=None,
+    extent=None,
+    own_distances=(),
+    counts={},
+)
+"""Of such a part there is nothing to say by itself."""
+
 Registry = Mapping[type[Part], PartTheory[Any]]

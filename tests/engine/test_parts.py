@@ -26,6 +26,7 @@ from sandbox.scene.parts import (
     Ramp,
     Screw,
     SplittingWedge,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -37,7 +38,7 @@ QUESTIONS = [field.name for field in dataclasses.fields(entry.Entry)]
 SAID: dict[str, set[type[Part]]] = {
     "fixture": {Ramp},
     "body": {Lever, Block, WheelAndAxle, Gear, Screw, Wedge, SplittingWedge, Body, Weight},
-    "meter": {Gauge},
+    "meter": {Gauge, Stopwatch},
     "fixed_mass": {Block},
     "acceleration": {Screw, Wedge, SplittingWedge, Body, Weight},
     "swings": {Lever},

@@ -36,7 +36,7 @@ WORDS = {"reaction": "reaction", "forward": "acceleration"}
 ELSEWHERE = {"frictions", "least_mass", "varied", "moving"}
 """The questions whose answers have tests of their own."""
 
-SILENT = {"apparatus": ["hand"], "cautions": ["body", "hand", "rule"]}
+SILENT = {"apparatus": ["hand"], "cautions": ["body", "hand", "rule", "stopwatch"]}
 """The kinds that need not be set out, and those that hurt nobody, or that others warn of."""
 
 
@@ -261,7 +261,7 @@ def test_what_is_measured(name: str, measured: str) -> None:
 
 def test_instruments_are_listed_by_form() -> None:
     """Dials come before rules, and those before protractors."""
-    order = ["dial", "rule", "protractor"]
+    order = ["dial", "rule", "protractor", "stopwatch"]
     for scene in benches():
         forms = [order.index(each.form) for each in instruments(scene).values()]
         assert forms == sorted(forms)

@@ -422,6 +422,15 @@ WRONG = {
     "rope between fixed points": (GOOD, "[gauge.balance]", '[rope.idle]\nreeve = ["head", "post"]\n'
                                   '[anchor.post]\nat = ["1 m", "1 m"]\n[gauge.balance]',
                                   ["rope.idle.reeve", "leads to nothing that moves yet"]),
+    "stopwatch of a part that is not there": (
+        SLOPE, "[body.sled]", '[stopwatch.watch]\ntimes = "slid"\ndistance = "20 cm"\n[body.sled]',
+        ["stopwatch.watch.times", "'slid'", "Did you mean 'sled'"]),
+    "stopwatch without a distance": (
+        SLOPE, "[body.sled]", '[stopwatch.watch]\ntimes = "sled"\n[body.sled]',
+        ["stopwatch.watch.distance", "found nothing"]),
+    "stopwatch of what moves with a bar": (
+        BAR, "[weight.can]", '[stopwatch.watch]\ntimes = "can"\ndistance = "20 cm"\n[weight.can]',
+        ["stopwatch.watch.times", "can", "a part that moves by itself"]),
     "rope to itself": (GOOD, "[gauge.balance]",
                        '[rope.idle]\nreeve = ["bag", "bag"]\n[gauge.balance]',
                        ["rope.idle.reeve", "no room"]),

@@ -16,6 +16,7 @@ from sandbox.drawing.parts import (
     rule,
     screw,
     splitting_wedge,
+    stopwatch,
     wedge,
     weight,
     wheel_and_axle,
@@ -35,6 +36,7 @@ from sandbox.scene.parts import (
     Rule,
     Screw,
     SplittingWedge,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -56,6 +58,7 @@ PARTS: Registry = {
     Weight: weight.DRAWING,
     Gauge: gauge.DRAWING,
     Rule: rule.DRAWING,
+    Stopwatch: stopwatch.DRAWING,
     Hand: hand.DRAWING,
 }
 """In the order in which they are drawn, one over another."""

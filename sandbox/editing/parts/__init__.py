@@ -16,6 +16,7 @@ from sandbox.editing.parts import (
     rule,
     screw,
     splitting_wedge,
+    stopwatch,
     wedge,
     weight,
     wheel_and_axle,
@@ -35,6 +36,7 @@ from sandbox.scene.parts import (
     Rule,
     Screw,
     SplittingWedge,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -57,5 +59,6 @@ PARTS: Registry = {
     Hand: hand.EDITING,
     Gauge: gauge.EDITING,
     Rule: rule.EDITING,
+    Stopwatch: stopwatch.EDITING,
 }
 """In the order in which something to tie a new rope to is looked for."""

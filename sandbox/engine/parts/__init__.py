@@ -20,6 +20,7 @@ from sandbox.engine.parts import (
     rule,
     screw,
     splitting_wedge,
+    stopwatch,
     wedge,
     weight,
     wheel_and_axle,
@@ -40,6 +41,7 @@ from sandbox.scene.parts import (
     Rule,
     Screw,
     SplittingWedge,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -63,6 +65,7 @@ ENTRIES: Mapping[type[Part], Entry[Any]] = MappingProxyType(
         Hand: hand.ENTRY,
         Gauge: gauge.ENTRY,
         Rule: rule.ENTRY,
+        Stopwatch: stopwatch.ENTRY,
     }
 )
 """By class."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Generic, NamedTuple, TypeVar
 
@@ -40,8 +40,8 @@ class Entry(Generic[P]):
     """Sets up what of it stands fast and can be touched."""
     body: Callable[[Workbench, Scene, Frame], MovingBody] | None
     """Sets up a frame whose part it is; None where it never is, or where it moves as prescribed."""
-    meter: Callable[[Scene, Ropes, P], Meter | None]
-    """The meter that it is in a rope."""
+    meter: Callable[[Scene, Ropes, Sequence[MovingBody], P], Meter | None]
+    """The meter that it is, in a rope or beside a body."""
     fixed_mass: Callable[[P], float]
     """What it weighs itself, kg, where it stands fast, on what it is fixed to."""
     acceleration: Callable[[Frame], Vector] | None
@@ -78,7 +78,7 @@ def no_fixture(_bench: Workbench, _part: Part) -> None:
     """Nothing of such a part stands fast where anything could touch it."""
 
 
-def no_meter(_scene: Scene, _ropes: Ropes, _part: Part) -> None:
+def no_meter(_scene: Scene, _ropes: Ropes, _bodies: Sequence[MovingBody], _part: Part) -> None:
     """Such a part measures nothing."""
 
 

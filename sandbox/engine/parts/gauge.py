@@ -1,15 +1,18 @@
 """A force gauge: it is a meter in one span of a rope."""
 
-from sandbox.engine.meter import Meter
+from collections.abc import Sequence
+
+from sandbox.engine.bodies import MovingBody
+from sandbox.engine.meter import GaugeMeter
 from sandbox.engine.parts import entry
 from sandbox.engine.rope_solver import Ropes
 from sandbox.scene import Scene
 from sandbox.scene.parts import Gauge
 
 
-def _meter(scene: Scene, ropes: Ropes, gauge: Gauge) -> Meter:
+def _meter(scene: Scene, ropes: Ropes, _bodies: Sequence[MovingBody], gauge: Gauge) -> GaugeMeter:
     line, span = scene.gauge_span(gauge)
-    return Meter(gauge, ropes.span_of(line.rope, span + 1))
+    return GaugeMeter(gauge, ropes.span_of(line.rope, span + 1))
 
 
 ENTRY = entry.Entry[Gauge](

@@ -12,9 +12,9 @@ from sandbox import units
 from sandbox.facts import Fact, label, stated
 from sandbox.lab import facts
 from sandbox.lab.analysis import effects
-from sandbox.lab.analysis.data import Data, Reading, Setup
-from sandbox.lab.analysis.derived import with_ratios
-from sandbox.lab.analysis.fit import TRAVEL, inputs_of, mean_travel, settings_of, travel_of
+from sandbox.lab.analysis.data import Data, Reading, Setup, settings_of
+from sandbox.lab.analysis.derived import with_ratios, with_timed
+from sandbox.lab.analysis.fit import TRAVEL, inputs_of, mean_travel, travel_of
 from sandbox.lab.analysis.inputs import (
     OVER_STROKE,
     NoAnswer,
@@ -139,7 +139,7 @@ class _Comparing:
     def __init__(
         self, scene: Scene, data: Data, k: float | None, progress: Callable[[float], None]
     ) -> None:
-        self.given, data = data, with_ratios(scene, data)
+        self.given, data = data, with_timed(scene, with_ratios(scene, data))
         self.scene, self.data, self.k, self.progress = scene, data, k, progress
         self.travel = travel_of(scene)
         stroke = {name for name in self.given.measured if name.rpartition(".")[2] in OVER_STROKE}
@@ -295,8 +295,16 @@ class _Comparing:
         parts = [(one, math.inf)]
         name = stated("reading of {quantity}", quantity=called(quantity))
         lines = [Contribution(name, mean, one, 1.0, one, math.inf, 0.0, source)]
-        if len(values) > 1:
-            scatter = type_a(values)
+        hand = math.sqrt(math.fsum(r.by_hand**2 for r in readings)) / len(readings)
+        scatter = type_a(values) if len(values) > 1 else None
+        if hand > (scatter.u if scatter else 0.0):
+            # The scatter of few trials may chance to be less than what is known of hands. Where it
+            # is more it has theirs in it, which is not counted twice (JCGM 100:2008, 4.3.10).
+            parts.append((hand, math.inf))
+            name = stated("{number} times taken by hand", number=len(values))
+            source = label("standard uncertainty by hand / sqrt n")
+            lines.append(Contribution(name, mean, hand, 1.0, hand, math.inf, 0.0, source))
+        elif scatter:
             parts.append((scatter.u, scatter.dof))
             name = stated("scatter of {number} trials", number=len(values))
             lines.append(

@@ -104,6 +104,8 @@ class Reading:
     u: float | None = None
     trial: Fact | str = ""
     """What the file calls it, in words: "trial 2, Student A"."""
+    by_hand: float = 0.0
+    """What the hand that took it adds in each trial anew, as a standard uncertainty."""
 
     @property
     def fact(self) -> Fact:
@@ -119,6 +121,11 @@ class Setup:
 
     settings: dict[str, Reading]
     readings: dict[str, list[Reading]]
+
+
+def settings_of(setup: Setup) -> dict[str, float]:
+    """A set-up's settings as plain values, SI."""
+    return {name: reading.value for name, reading in setup.settings.items()}
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 from sandbox import units
 from sandbox.facts import Fact, label, stated
 from sandbox.lab import facts
-from sandbox.lab.analysis.data import Data, Setup
+from sandbox.lab.analysis.data import Data, Setup, settings_of
+from sandbox.lab.analysis.derived import with_timed
 from sandbox.lab.analysis.inputs import (
     NoAnswer,
     gauge_of,
@@ -191,6 +192,7 @@ def fit(
 
     Raises SceneError for a key that is not there, or data that cannot determine it.
     """
+    data = with_timed(scene, data, accelerations=False)
     return _Fitting(scene, data, keys, progress or (lambda _share: None)).fit()
 
 
@@ -433,11 +435,6 @@ TRAVEL = "(travel)"
 def travel_of(scene: Scene) -> str:
     """The name of the hand's travel, "" without a hand."""
     return f"{scene.hand.name}.travel" if scene.hand else ""
-
-
-def settings_of(setup: Setup) -> dict[str, float]:
-    """A set-up's settings as plain values, SI."""
-    return {name: reading.value for name, reading in setup.settings.items()}
 
 
 def mean_travel(scene: Scene, setup: Setup) -> float | None:

@@ -33,6 +33,7 @@ from sandbox.scene.parts import (
     Ramp,
     Rope,
     Rule,
+    Stopwatch,
     keys_of,
     losses_of,
 )
@@ -257,7 +258,7 @@ def gauge_of(scene: Scene, quantity: str) -> Gauge | None:
     its part of the rope. None for other quantities."""
     part, _, word = quantity.rpartition(".")
     gauges = scene.of(Gauge)
-    if word == "reading":
+    if word.endswith("reading"):
         return next(gauge for gauge in gauges if gauge.name == part)
     if scene.hand is None or part != scene.hand.name or not word.endswith("force"):
         return None
@@ -282,7 +283,7 @@ def instrument(
     angles a common rule or protractor; else the last decimal place that was written.
     """
     dimension = quantities.kind_of(quantity).dimension
-    gauge = gauge_of(scene, quantity)
+    gauge, watch = gauge_of(scene, quantity), scene.parts.get(quantity.partition(".")[0])
     read = from_zeroed_graduation if dimension is units.FORCE else from_graduation
     source: str | Fact
     if quantity in graduations:
@@ -291,6 +292,9 @@ def instrument(
         division, source = gauge.graduation, stated("the graduation of {gauge}", gauge=gauge.name)
     elif dimension is units.LENGTH:
         division, source = _division(scene, "rule")
+    elif isinstance(watch, Stopwatch) and dimension is units.TIME:
+        division = watch.graduation
+        source = stated("the graduation of {gauge}", gauge=watch.name)
     elif dimension is units.ANGLE:
         division, source = _division(scene, "protractor")
     else:

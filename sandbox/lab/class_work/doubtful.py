@@ -21,6 +21,9 @@ RULE_IS_LONG = Kind("rule_is_long", "The rule is {end} long. You typed {text}. K
 PROTRACTOR_GOES_TO = Kind(
     "protractor_goes_to", "The protractor goes to {end}. You typed {text}. Keep it?"
 )
+STOPWATCH_SHOWS = Kind(
+    "stopwatch_shows", "The stopwatch shows {low} to {high}. You typed {text}. Keep it?"
+)
 FINER_THAN_READ = Kind(
     "finer_than_read",
     "One division is {division}. You typed {text}, finer than an eye can read. Keep it?",
@@ -47,6 +50,8 @@ def doubt_of_reading(instrument: Instrument, text: str) -> Fact | None:
         return GAUGE_BEGINS(end=ends[0], text=text)
     if instrument.form == "dial" and place > high + half:
         return GAUGE_GOES_TO(end=ends[1], text=text)
+    if instrument.form == "stopwatch" and not low <= place <= high:
+        return STOPWATCH_SHOWS(low=ends[0], high=ends[1], text=text)
     if not low - half <= place <= high + half:
         if instrument.form == "rule":
             return RULE_IS_LONG(end=ends[1], text=text)

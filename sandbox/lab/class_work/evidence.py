@@ -74,7 +74,8 @@ def of_the_readings(checks: Iterable[Check]) -> list[Flag]:
         if check.scale and not 0.0 <= check.value <= check.scale + 0.5 * check.division:
             end = units.show(check.scale, units.FORCE, "N", 3)
             flags.append(Flag(facts.BEYOND_SCALE(), facts.SCALE_ENDS(reading=reading, end=end)))
-        if abs(check.off) > NEAR:
+        # A stopwatch shows whole divisions: one more or less is near.
+        if abs(check.off) > NEAR + 1e-6:
             shown = predict.beside(check.text, check.quantity, check.shown, 4)
             evidence = facts.POINTER_STOOD(
                 reading=reading, shown=shown, divisions=f"{abs(check.off):.3g}"

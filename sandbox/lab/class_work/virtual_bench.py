@@ -24,6 +24,7 @@ from sandbox.lab.class_work.record import Record
 from sandbox.lab.parts import entry_of
 from sandbox.lab.parts.entry import FORMS
 from sandbox.lab.parts.entry import Instrument as Instrument
+from sandbox.lab.timing import timed
 from sandbox.language.display import Display
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities, revised
 from sandbox.scene.parts import Gauge, Rule
@@ -50,6 +51,10 @@ PACE = 0.5
 STICKING_SPEED = 0.03
 """m/s at which the pull's rise towards the static one, when a body sticks and slips, has fallen to
 1/e. Common practice, no source."""
+
+
+EDGES = ("", "least_", "greatest_")
+"""What of an effort a gauge reads: the pull itself, and between which two a machine is held."""
 
 
 @dataclass(frozen=True)
@@ -128,7 +133,7 @@ def read_off(run: engine.Recording) -> dict[str, float]:
     measured = engine.measure(run)
     if measured.refusal is not None:
         raise Unanswerable(SIMULATION_REFUSES(reason=measured.refusal))
-    return measured.quantities
+    return engine.on_bench(run, measured)
 
 
 def sticking(scene: Scene) -> dict[str, float]:
@@ -176,6 +181,10 @@ def looks(
             instrument.division
         )
         pointer = min(max(place, 0.0), float(instrument.divisions))
+        if instrument.form == "stopwatch":
+            # It shows the divisions that have passed, however it is looked at.
+            found[name] = Look(instrument, math.floor(pointer), math.floor(pointer), 0.0)
+            continue
         angle = EYE * _normal(*words, "eye") + eye
         shift = GAP * math.tan(math.radians(max(-80.0, min(80.0, angle)))) / DIVISION
         # Seen from the right, a pointer above its scale covers a mark further to the left.
@@ -186,6 +195,8 @@ def looks(
 def _as_it_moves(
     scene: Scene, instrument: Instrument, value: float, stuck: float, words: tuple[object, ...]
 ) -> float:
+    if instrument.form == "stopwatch":
+        return value and value + instrument.scatter * _normal(*words, "reaction")
     division = units.read(f"{instrument.division!r} {instrument.unit}", instrument.dimension)
     if instrument.form != "dial":
         return value + PLACING * division * _normal(*words, "placing")
@@ -215,6 +226,9 @@ def text_scale(look: Look, display: Display) -> str:
     a dial, which it hides when the eye is square to the scale.
     """
     i = look.instrument
+    if i.form == "stopwatch":
+        name = display.heading(i.quantity, unit=False)
+        return f"{name}: {display.numeral(number_at(i, round(look.seen)))} {i.unit}"
     every = 5 if i.divisions >= 5 else 1
     seen = min(max(look.seen, 0.0), float(i.divisions))
     # The piece begins at a mark that does not depend closely on where the pointer is.
@@ -252,8 +266,11 @@ def _column(place: float, first: int) -> int:
 
 
 def number_at(instrument: Instrument, mark: int) -> str:
-    """What is written at a mark of the scale."""
-    return f"{round(instrument.low + mark * instrument.division, 9):g}"
+    """What is written at a mark of the scale, or shown by a stopwatch."""
+    value = round(instrument.low + mark * instrument.division, 9)
+    if instrument.form == "stopwatch":
+        return f"{value:.{max(0, math.ceil(-math.log10(instrument.division) - 1e-9))}f}"
+    return f"{value:g}"
 
 
 # What readings come to.
@@ -275,17 +292,24 @@ def effort_gauges(bench: Bench) -> list[Gauge]:
 def worked_out(bench: Bench, readings: Mapping[str, float]) -> dict[str, float]:
     """Quantities a student would work out from the readings (SI) of a trial, those included.
 
-    The effort is what the gauge in the hand's own part of the rope reads, less its zero; the ratios
-    follow from it, the distances, and the load's weight where that is not hidden. Where the load is
-    read not to rise there is neither advantage nor efficiency, as in theory.
+    An acceleration is that of what goes a distance from rest in a time. The effort is what the
+    gauge in the hand's own part of the rope reads, less its zero; the ratios follow from it, the
+    distances, and the load's weight where that is not hidden. Where the load is read not to rise
+    there is neither advantage nor efficiency, as in theory.
     """
     scene, found = bench.scene, dict(readings)
+    for each in timed(scene):
+        if readings.get(each.time, 0.0) > 0.0 and each.distance in readings:
+            times = readings[each.time], readings[each.distance]
+            found[each.acceleration] = each.worked_out(*times)
     hand, load = scene.hand, scene.load
     if hand is None:
         return found
     for gauge in effort_gauges(bench):
-        if f"{gauge.name}.reading" in readings:
-            found[f"{hand.name}.force"] = readings[f"{gauge.name}.reading"] - gauge.zero
+        for word in EDGES:
+            if f"{gauge.name}.{word}reading" in readings:
+                reading = readings[f"{gauge.name}.{word}reading"]
+                found[f"{hand.name}.{word}force"] = reading - gauge.zero
     effort, travel = found.get(f"{hand.name}.force"), found.get(f"{hand.name}.travel")
     rise = found.get(f"{load}.rise")
     if travel is not None and rise:

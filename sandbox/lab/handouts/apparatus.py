@@ -8,7 +8,7 @@ from sandbox import units
 from sandbox.lab.parts import ENTRIES, entry_of
 from sandbox.language.display import Display
 from sandbox.scene import Scene
-from sandbox.scene.parts import Body, Gauge, Lever, Rule
+from sandbox.scene.parts import Body, Gauge, Lever, Rule, Stopwatch
 
 RULE_LENGTH, RULE_DIVISION = 1.0, 0.001
 """Of a rule where the scene has none, m."""
@@ -38,7 +38,7 @@ def _instruments(scene: Scene, display: Display) -> Iterable[str]:
         yield say("a force meter between the hand and the line")
     if is_tilt_read(scene):
         yield say("a protractor, or a level and a set square")
-    if slides:
+    if slides and not scene.of(Stopwatch):
         yield say("a stop-watch, or a camera whose rate is known")
     if any(lever.supports for lever in scene.of(Lever)):
         yield say("a balance or force meter to put under each prop in turn")

@@ -29,7 +29,7 @@ from sandbox.lab.working.expressions import ENGLISH
 from sandbox.lab.working.lines import Working
 from sandbox.language.display import Display
 from sandbox.scene import Scene, quantities
-from sandbox.scene.parts import Body, Gauge, Lever, Rule
+from sandbox.scene.parts import Body, Gauge, Lever, Rule, Stopwatch
 from sandbox.shipped import asset
 
 PaperSize = Literal["a4", "letter"]
@@ -57,6 +57,7 @@ _CHOICES: dict[units.Dimension, tuple[units.Dimension, ...]] = {
     units.LENGTH: (units.LENGTH, units.FORCE, units.ENERGY),
     units.ENERGY: (units.ENERGY, units.FORCE, units.MASS),
     units.POWER: (units.POWER, units.ENERGY, units.FORCE),
+    units.TIME: (units.TIME, units.LENGTH, units.SPEED),
 }
 """Of what kinds the units are that a student chooses from."""
 
@@ -287,7 +288,7 @@ def _task(scene: Scene, display: Display) -> str:
             "Let everything come to rest, then read, square on, to a tenth of a division. Take the "
             "load off and on between trials."
         )
-    if scene.of(Body):
+    if _is_timed(scene):
         return say(
             "Hold it at the mark, let go without a push, and time it over a measured distance. "
             "The acceleration is 2 × distance / time²."
@@ -296,6 +297,10 @@ def _task(scene: Scene, display: Display) -> str:
         "Let go gently, wait until it rests, then read, square on, to a tenth of a division. Set "
         "it going again for each trial."
     )
+
+
+def _is_timed(scene: Scene) -> bool:
+    return bool(scene.of(Body) or scene.of(Stopwatch))
 
 
 @dataclass(frozen=True)
@@ -332,10 +337,16 @@ class _Columns:
     def timed(self) -> Iterable[TableColumn]:
         """Those of a body that is timed along its track."""
         say = self.display.say
-        yield self.of_length(say("distance"))
-        yield TableColumn(
-            say("time"), "s", say("in {unit}, division of your watch: ____", unit="s")
-        )
+        watches = self.scene.of(Stopwatch)
+        for watch in watches:
+            yield self.of_length(self.display.quantity(f"{watch.name}.timed_distance"))
+            heading = self.display.quantity(f"{watch.name}.time")
+            yield self._divided(heading, "s", self.display.size(watch.graduation, units.TIME))
+        if not watches:
+            yield self.of_length(say("distance"))
+            yield TableColumn(
+                say("time"), "s", say("in {unit}, division of your watch: ____", unit="s")
+            )
         unit, _ = self.display.unit(units.ACCELERATION)
         note = say("in {unit}, calculated", unit=unit)
         yield TableColumn(say("2 × distance / time²"), unit, note)
@@ -347,10 +358,9 @@ class _Columns:
             yield self.of_force(say("least effort that holds"), None)
             yield self.of_force(say("greatest effort that holds"), None)
         for gauge in gauges:
-            least = say("least effort that holds, “{gauge}”", gauge=gauge.name)
-            yield self.of_force(least, gauge.graduation)
-            most = say("greatest effort that holds, “{gauge}”", gauge=gauge.name)
-            yield self.of_force(most, gauge.graduation)
+            for word in ("least_reading", "greatest_reading"):
+                heading = self.display.quantity(f"{gauge.name}.{word}")
+                yield self.of_force(heading, gauge.graduation)
 
     def worked(self) -> Iterable[TableColumn]:
         """Those of a stroke of the hand."""
@@ -388,7 +398,7 @@ def _columns(scene: Scene, display: Display) -> Iterable[TableColumn]:
         yield from columns.worked()
         return
     yield from columns.at_rest()
-    if scene.of(Body) and sense == "released":
+    if _is_timed(scene) and sense == "released":
         yield from columns.timed()
 
 
@@ -431,6 +441,10 @@ def _calculations(
         friction, of_motion = say("friction, from the acceleration"), say("m × g × sin α − m × a")
         if sense != "released":
             friction, of_motion = say("friction at rest"), say("(greatest − least) / 2")
+        if scene.of(Stopwatch) and sense == "released":
+            accelerated = say("2 × distance / time², mean of the trials; below 0 down the slope")
+            unit, _ = display.basic_unit(units.ACCELERATION)
+            yield Calculation(say("acceleration, from distance and time"), accelerated, unit)
         yield Calculation(friction, of_motion, force)
         yield Calculation(say("coefficient of friction"), say("friction / normal force"), "")
     for name in asked:

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from sandbox import theory
 from sandbox.lab import facts
 from sandbox.lab.parts import moving_of
+from sandbox.lab.timing import timed
 from sandbox.lab.working.expressions import Term, computed
 from sandbox.lab.working.lines import (
     ROUNDS,
@@ -19,7 +20,7 @@ from sandbox.lab.working.lines import (
     loss_of,
 )
 from sandbox.scene import Frame, PointMass, Scene
-from sandbox.scene.parts import Block, Weight
+from sandbox.scene.parts import Block, Stopwatch, Weight
 
 
 def write_released(scene: Scene, out: Working, masses: Mapping[str, Sequence[PointMass]]) -> None:
@@ -39,6 +40,24 @@ def write_released(scene: Scene, out: Working, masses: Mapping[str, Sequence[Poi
         _draw(scene, out, *frames)
     else:
         raise UnworkedError(facts.SEVERAL_MOVE())
+    answered = out.answered()
+    for each in timed(scene):
+        if each.acceleration in answered:
+            watch = scene.part(each.time.partition(".")[0], Stopwatch)
+            out.put(
+                out.say(
+                    "From rest, s = ½ a t²: the time in which {part} goes that far.",
+                    part=watch.times,
+                ),
+                f"t_{watch.name}",
+                "s",
+                "sqrt(2 * s / a)",
+                {
+                    "s": Term("s", watch.distance, "m"),
+                    "a": Term("|a|", abs(answered[each.acceleration]), "m/s²"),
+                },
+                each.time,
+            )
 
 
 def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:

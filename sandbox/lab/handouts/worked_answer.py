@@ -89,7 +89,11 @@ def _write_held_by_hand(scene: Scene, out: Working, masses: Masses) -> None:
                 "Just holding, about to go up" if sense > 0 else "Just holding, about to go down"
             )
         )
-        _forces(scene, out, now, masses, quantity)
+        forces, _ = _forces(scene, out, now, masses, quantity)
+        for gauge in scene.of(Gauge):
+            line, span = scene.gauge_span(gauge)
+            tension = forces.tension(scene.lines.index(line), span)
+            put_reading(out, gauge, tension, quantity.removesuffix("force"))
 
 
 def _write_held(scene: Scene, out: Working, masses: Masses) -> None:

@@ -21,6 +21,7 @@ from sandbox.lab.parts import (
     rule,
     screw,
     splitting_wedge,
+    stopwatch,
     wedge,
     weight,
     wheel_and_axle,
@@ -42,6 +43,7 @@ from sandbox.scene.parts import (
     Rule,
     Screw,
     SplittingWedge,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -65,6 +67,7 @@ ENTRIES: Mapping[type[Part], PartEntry[Any]] = MappingProxyType(
         Hand: hand.ENTRY,
         Gauge: gauge.ENTRY,
         Rule: rule.ENTRY,
+        Stopwatch: stopwatch.ENTRY,
     }
 )
 """By class, in the order in which a list of apparatus names them."""

@@ -60,7 +60,7 @@ class Varied(NamedTuple):
     high: float
 
 
-Form = Literal["dial", "rule", "protractor"]
+Form = Literal["dial", "rule", "protractor", "stopwatch"]
 FORMS = get_args(Form)
 """In the order in which a bench's instruments are listed."""
 
@@ -76,6 +76,8 @@ class Instrument:
     low: float
     high: float
     division: float
+    scatter: float = 0.0
+    """Standard deviation of what the hand that works it adds, SI."""
 
     @property
     def divisions(self) -> int:

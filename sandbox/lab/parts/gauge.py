@@ -39,9 +39,14 @@ def _cautions(scene: Scene, _gauge: Gauge, display: Display) -> Iterator[Caution
     yield Caution(Danger.OVERLOADED_GAUGE, text)
 
 
-def _instruments(_scene: Scene, gauge: Gauge) -> Iterator[Instrument]:
-    quantity = f"{gauge.name}.reading"
-    yield Instrument(quantity, "dial", units.FORCE, "N", 0.0, gauge.range, gauge.graduation)
+def _instruments(scene: Scene, gauge: Gauge) -> Iterator[Instrument]:
+    """Where friction holds, any pull between two does: what is read is where it slips."""
+    words = [word for word in gauge.quantities(scene) if word != "reading"]
+    if not any(part.has_friction for part in scene.parts.values()):
+        words = []
+    for word in words or ("reading",):
+        quantity = f"{gauge.name}.{word}"
+        yield Instrument(quantity, "dial", units.FORCE, "N", 0.0, gauge.range, gauge.graduation)
 
 
 ENTRY: PartEntry[Gauge] = PartEntry(

@@ -151,13 +151,14 @@ class Alone(NamedTuple):
     masses: Sequence[PointMass]
 
 
-def put_reading(out: Working, gauge: Gauge, tension: Term) -> None:
-    """The line for what a gauge shows of its part's tension."""
+def put_reading(out: Working, gauge: Gauge, tension: Term, edge: str = "") -> None:
+    """The line for what a gauge shows of its part's tension; at an edge of what holds, "least_" or
+    "greatest_"."""
     out.put(
         out.say("{gauge} shows the tension of its part and its own zero.", gauge=gauge.name),
         f"r_{gauge.name}",
         "N",
         "T + z",
         {"T": tension, "z": Term(out.say("zero"), gauge.zero, "N")},
-        f"{gauge.name}.reading",
+        f"{gauge.name}.{edge}reading",
     )

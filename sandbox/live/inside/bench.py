@@ -156,7 +156,7 @@ class LabBench:
         measured = engine.measure(run)
         if measured.refusal is not None:
             raise Unanswerable(measured.refusal)
-        return dict(measured.quantities)
+        return engine.on_bench(run, measured)
 
     def _stuck(self, scene: Scene, slides: Mapping[str, float]) -> dict[str, float]:
         """By how much each gauge's reading rises from sliding to sticking: the same machine with

@@ -35,6 +35,7 @@ from sandbox.scene.parts.rope import Rope
 from sandbox.scene.parts.rule import Rule
 from sandbox.scene.parts.screw import Screw
 from sandbox.scene.parts.splitting_wedge import SplittingWedge
+from sandbox.scene.parts.stopwatch import Stopwatch
 from sandbox.scene.parts.wedge import Wedge
 from sandbox.scene.parts.weight import Weight
 from sandbox.scene.parts.wheel_and_axle import WheelAndAxle
@@ -74,6 +75,7 @@ __all__ = [
     "Screw",
     "SplittingWedge",
     "StopPeg",
+    "Stopwatch",
     "Wedge",
     "Weight",
     "WheelAndAxle",
@@ -117,6 +119,7 @@ KINDS: dict[str, type[Part]] = {
         Hand,
         Gauge,
         Rule,
+        Stopwatch,
     )
 }
 """Every kind of part by the word for it in scene files."""

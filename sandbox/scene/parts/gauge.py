@@ -63,5 +63,8 @@ class Gauge(Part):
             )
 
     def quantities(self, scene: Scene) -> Iterable[str]:
-        """What it shows."""
+        """What it shows; in the line of a held machine also as it is eased off, and pulled harder,
+        until the machine slips."""
+        if scene.about.mode == "held" and scene.hand is not None:
+            return ("reading", "least_reading", "greatest_reading")
         return ("reading",)

@@ -21,6 +21,7 @@ from sandbox.scene.parts import (
     Rule,
     Screw,
     SplittingWedge,
+    Stopwatch,
     Wedge,
     Weight,
     WheelAndAxle,
@@ -39,6 +40,7 @@ from sandbox.theory.parts import (
     rule,
     screw,
     splitting_wedge,
+    stopwatch,
     wedge,
     weight,
     wheel_and_axle,
@@ -62,6 +64,7 @@ PARTS: Registry = {
     Hand: hand.THEORY,
     Gauge: gauge.THEORY,
     Rule: rule.THEORY,
+    Stopwatch: stopwatch.THEORY,
 }
 
 _BODIES: Mapping[type[Part], FrameTheory[Any]] = {splitting_wedge.Jaw: splitting_wedge.JAW}

@@ -18,7 +18,8 @@ def _reading(scene: Scene, gauge: Gauge, tensions: Mapping[str, float]) -> dict[
 
 
 def _reading_note(gauge: Gauge, quantities: Mapping[str, float]) -> Fact | None:
-    if quantities.get(f"{gauge.name}.reading", 0.0) <= gauge.range:
+    words = ("reading", "greatest_reading")
+    if max(quantities.get(f"{gauge.name}.{word}", 0.0) for word in words) <= gauge.range:
         return None
     return facts.BEYOND_RANGE(gauge=gauge.name, range=facts.force(gauge.range))
 

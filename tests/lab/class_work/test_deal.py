@@ -459,7 +459,8 @@ def test_a_pointer_stays_on_its_scale() -> None:
 
 
 def test_benches_have_the_instruments_that_suit_them() -> None:
-    """Levers at rest have a protractor, hauled loads have rules, gauges have dials."""
+    """Levers at rest have a protractor, hauled loads have rules, gauges have dials, what slides a
+    stopwatch and a rule."""
     forms = {
         name: {i.form for i in virtual_bench.instruments(load(find_scene(name))).values()}
         for name in (TACKLE, "balanced_rule", "slung_spar", "sled_let_slide")
@@ -468,7 +469,7 @@ def test_benches_have_the_instruments_that_suit_them() -> None:
         TACKLE: {"dial", "rule"},
         "balanced_rule": {"protractor"},
         "slung_spar": {"dial", "protractor"},
-        "sled_let_slide": set(),
+        "sled_let_slide": {"stopwatch", "rule"},
     }
 
 

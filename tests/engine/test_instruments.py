@@ -1,0 +1,56 @@
+"""What is read of machines that are let go and held: times, and forces just before they slip."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from sandbox import engine
+from sandbox.scene import load
+from sandbox.shipped import find_scene
+from tests.small_scenes import build, whip
+from tests.tolerance import near
+
+G = 9.80665
+
+
+@pytest.mark.parametrize("duration", [0.3, 0.9])
+def test_a_stopwatch_stops_at_the_mark(duration: float) -> None:
+    """A sled takes sqrt(2 s / (g (sin a - mu cos a))) to a mark, however long the run is, and the
+    stopwatch shows that from then on."""
+    run = engine.run(load(find_scene("sled_let_slide")), duration=duration)
+    angle = math.radians(28.0)
+    exact = math.sqrt(2 * 0.5 / (G * (math.sin(angle) - 0.3 * math.cos(angle))))
+    found = engine.measure(run).quantities
+    assert near(found["watch.time"], exact, rel=1e-6)
+    assert near(found["watch.timed_distance"], 0.5, rel=1e-12)
+    for shot in run.snapshots:
+        assert near(shot.readings["watch.time"], min(shot.time, exact), abs=1e-6)
+
+
+def test_a_stopwatch_that_nothing_stops_shows_no_time() -> None:
+    """A sled that is stopped at the ramp's foot never comes to a mark beyond it."""
+    scene = load(find_scene("sled_let_slide"), {"watch.distance": "115 cm"})
+    assert "watch.time" not in engine.measure(engine.run(scene)).quantities
+
+
+def test_a_gauge_is_read_just_before_a_whip_slips() -> None:
+    """Eased off and pulled harder, the gauge in a whip's fall reads W (1 - q)/(1 + q) and its
+    inverse times W, and its own zero; in the load's part it reads the load."""
+    gauges = {
+        "gauge.fall": {"rope": "whip", "range": "10 N", "graduation": "0.1 N", "zero": "0.3 N"},
+        "gauge.load": {"rope": "whip", "part": 1, "range": "10 N", "graduation": "0.1 N"},
+    }
+    ratio, weight = (1 + 0.032) / (1 - 0.032), 0.5 * G
+    edges = weight / ratio, weight * ratio
+    found = engine.readings_at_slip(build(whip("held") | gauges), edges=edges)
+    assert near(found["fall.least_reading"], weight / ratio + 0.3, rel=1e-3)
+    assert near(found["fall.greatest_reading"], weight * ratio + 0.3, rel=1e-3)
+    for word in ("least", "greatest"):
+        assert near(found[f"load.{word}_reading"], weight, rel=1e-4)
+
+
+def test_a_gauge_of_a_machine_that_is_worked_has_no_edges() -> None:
+    """Only what a hand holds still slips as the hand eases off."""
+    assert engine.readings_at_slip(load(find_scene("sled_drawn_up"))) == {}
