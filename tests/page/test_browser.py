@@ -20,7 +20,6 @@ from sandbox.painting.web import joined
 from sandbox.shipped import find_scene
 from tests.browsers import Watch, fits_across, violations
 from tests.doubts import PREDICTIONS, READINGS, WHIP
-from tests.places import ROOT
 from tests.students import (
     GUESSES,
     QUANTITIES,
@@ -478,9 +477,7 @@ def test_reading_words_tell_no_more_than_an_eye(browser: Browser, dealt: Made) -
     assert high - low == pytest.approx(look.instrument.division)
     numbers = re.findall(r"\d+\.?\d*", words)
     assert {float(n) for n in numbers} <= {low, high}
-    script = re.sub(
-        r"^export ", "", (ROOT / "assets/page/values.js").read_text("utf-8"), flags=re.M
-    )
+    script = joined("page", ["words", "values"])
     for text, shown in (("11.536959033 deg", "11.537 deg"), ("0.60 kg", "0.60 kg"), ("0.5", "0.5")):
         assert page.evaluate(f"text => {{ {script}\n return brief(text); }}", text) == shown
     before = needle(page, dealt, "balance.reading")

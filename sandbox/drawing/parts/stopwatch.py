@@ -1,5 +1,6 @@
-"""The stopwatch: its face above where it is started, with a hand that goes round once a second; and
-how far a body that nothing but its ramp holds goes until it is stopped."""
+"""The stopwatch: its face above where it is started, with a hand that goes round once a second, and
+the distance it times; where nothing but a ramp holds what it times, the mark on that ramp at which
+it is stopped."""
 
 from __future__ import annotations
 
@@ -15,8 +16,8 @@ FACE, CROWN, MARKS = 5.2, 1.6, 10
 """The radius of its face and of its crown, mm; and how many marks go round."""
 ABOVE, ASIDE = 25.0, 8.0
 """How far its middle is above the place of what it times at the start, and to the right, mm."""
-DEPTH = 9.0
-"""How far below the ramp's edge the distance is dimensioned, mm."""
+MARK = 6.0
+"""How far the mark at which it is stopped goes below the ramp's edge, mm."""
 
 
 def _draw(pen: Pen, watch: Stopwatch, dimensions: bool) -> None:
@@ -36,19 +37,22 @@ def _draw(pen: Pen, watch: Stopwatch, dimensions: bool) -> None:
     pen.path((centre, centre + (FACE - 1.6) * hand), "outline")
     pen.circle(centre, 0.6, None, "ink")
     pen.part_target(watch.name, centre - FACE * ACROSS, centre + FACE * ACROSS)
-    text = watch.name
+    text, distance = watch.name, f"{watch.name}.distance"
     if time is not None:
         text = f"{watch.name} {pen.display_of(key).watch(watch, time)}"
+    lines: tuple[tuple[str, str], ...] = ((text, "strong"),)
+    if dimensions:
+        over = pen.display.say("over {distance}", distance=pen.display.length(watch.distance))
+        lines += ((over, "text"),)
     anchors = tuple(centre + (FACE + 0.5) * side for side in (ACROSS, -1.0 * ACROSS, -1.0 * UP))
-    label = Label(((text, "strong"),), anchors, dot=False, key=key)
+    label = Label(lines, anchors, dot=False, key=key, values=("", distance)[: len(lines)])
     pen.sketch.labels.append(label)
-    part = pen.scene.parts[watch.times]
-    if dimensions and part.mount is not None and not pen.scene.lines:
-        ramp = pen.scene.part(part.mount.part, Ramp)
+    mount = pen.scene.parts[watch.times].mount
+    if dimensions and mount is not None and not pen.scene.lines:
+        ramp = pen.scene.part(mount.part, Ramp)
         end = foot - watch.distance * pen.view.scale * ramp.upslope
-        distance = pen.display.length(watch.distance)
-        where = f"{watch.name}.distance"
-        pen.dimension(foot, end, -DEPTH * ramp.normal, distance, where, value=True)
+        pen.path((end, end - MARK * ramp.normal), "dimension")
+        pen.target(distance, end, end - MARK * ramp.normal)
 
 
 DRAWING: PartDrawing[Stopwatch] = PartDrawing(

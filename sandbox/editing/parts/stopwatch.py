@@ -5,34 +5,52 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sandbox.editing.addition import Addition, Keys
-from sandbox.editing.handle import Handle, HandleMaker, Poses
+from sandbox.editing.handle import UP, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.questions import PartEditing
 from sandbox.editing.spot import Spot
 from sandbox.facts import label
-from sandbox.scene import Vector
-from sandbox.scene.parts import Body, Stopwatch, Wedge, Weight
+from sandbox.scene import Part, Scene, Vector
+from sandbox.scene.parts import Body, Ramp, Stopwatch, Wedge, Weight
 
 
 def _handles(maker: HandleMaker, watch: Stopwatch) -> Iterator[Handle]:
     timed = maker.scene.parts[watch.times]
+    pose = maker.scene.start[watch.times]
+    start, along = Vector(pose.x, pose.y), _way(maker.scene, timed)
+    mark = start + watch.distance * along
 
     def at(poses: Poses) -> Vector:
         return maker.middle(timed, poses)
 
-    yield maker.plain(watch, "distance", at)
+    yield maker.make(watch, "distance", lambda _: Grip(mark, along, 1.0, start, mark), way="")
     yield maker.plain(watch, "graduation", at)
     yield maker.plain(watch, "reaction", at, size=0.1)
 
 
+def _way(scene: Scene, timed: Part) -> Vector:
+    """The direction in which the distance is laid off from the start: down the ramp on which what
+    it times stands free, up it where a rope draws that, and straight down without a ramp."""
+    if timed.mount is None or not isinstance(ramp := scene.parts[timed.mount.part], Ramp):
+        return -1.0 * UP
+    return ramp.upslope if scene.lines else -1.0 * ramp.upslope
+
+
+def _timeable(scene: Scene) -> Iterator[Part]:
+    """What moves by itself of the kinds that can be timed."""
+    for kind in (Body, Wedge, Weight):
+        yield from (part for part in scene.of(kind) if part.name in scene.frames)
+
+
 def _place_new(new: Addition, name: str, keys: Keys) -> None:
-    timed = new.first(Body) or new.first(Wedge) or new.first(Weight)
-    guess: Keys = {"times": timed.name if timed else "", "distance": "30 cm"}
+    guess: Keys = {"distance": "30 cm"}
+    if timed := next(_timeable(new.scene), None):
+        guess["times"] = timed.name
     new.table("stopwatch", name, guess | keys)
 
 
 def _put_down(spot: Spot) -> Keys | None:
     timed = spot.under()
-    return {"times": timed.name} if isinstance(timed, Body | Wedge | Weight) else None
+    return {"times": timed.name} if timed in tuple(_timeable(spot.scene)) else None
 
 
 EDITING: PartEditing[Stopwatch] = PartEditing(
