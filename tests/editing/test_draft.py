@@ -530,7 +530,7 @@ def test_parts_added_by_default_are_valid(kind: str, path: Path) -> None:
         "stopwatch": not any(isinstance(part, Body | Weight | Wedge) for part in moving),
     }
     if nothing_for.get(kind):
-        with pytest.raises(SceneError, match="a second hand|in no rope yet|times nothing yet"):
+        with pytest.raises(SceneError, match=r"a second hand|in no rope yet|times nothing yet"):
             draft.add_part(kind)
         return
     load_before = draft.scene.load

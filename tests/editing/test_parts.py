@@ -14,8 +14,10 @@ import pytest
 import sandbox.editing
 from sandbox.editing.parts import PARTS
 from sandbox.editing.questions import PartEditing
-from sandbox.scene import KINDS
-from sandbox.scene.parts import keys_of
+from sandbox.editing.spot import Spot
+from sandbox.scene import KINDS, load
+from sandbox.scene.parts import Stopwatch, keys_of
+from sandbox.shipped import find_scene
 
 ROOM = Path(sandbox.editing.__file__).parent
 QUESTIONS = dataclasses.fields(PartEditing)
@@ -76,3 +78,18 @@ def test_editing_parts_draw_nothing() -> None:
     )
     done = subprocess.run([sys.executable, "-c", probe], capture_output=True, text=True, timeout=60)
     assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize(
+    ("scene", "part", "goes"),
+    [("sled_let_slide", "sled", True), ("four_part_tackle", "ballast", False)],
+)
+def test_a_stopwatch_goes_on_what_moves_by_itself(scene: str, part: str, goes: bool) -> None:
+    """A stopwatch is put down on a sled, and not on a weight that its block carries along."""
+    machine = load(find_scene(scene))
+    place = machine.place_of(part, machine.start)
+    spot = Spot(machine, machine.start, (), place, 0.02, PARTS)
+    put_down = PARTS[Stopwatch].put_down
+    assert put_down is not None
+    assert spot.under() is machine.parts[part]
+    assert put_down(spot) == ({"times": part} if goes else None)
