@@ -108,8 +108,8 @@ class Canvas:
     def _amend(
         self, surface: pygame.Surface, old: Drawing, new: Drawing, paper: Paper, at_once: bool
     ) -> Iterator[None]:
-        """Paint anew only where one drawing differs from the other: much of it, where not `at_once`,
-        in several pieces, one in a frame. A place is seen when all of it is painted."""
+        """Paint anew only where one drawing differs from the other: much of it in several pieces,
+        one in a frame, if not `at_once`. A place is seen when all of it is painted."""
         known, self._boxes = self._boxes, {}
         for item in new.items:
             self._boxes[id(item)] = known.get(id(item)) or bounds(item)

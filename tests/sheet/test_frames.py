@@ -202,3 +202,13 @@ def test_a_sheet_is_laid_out_once_and_what_is_known_is_not_sought_again(
     leaving.go(sheet, 0)
     assert sheet.compose() == first
     assert not done
+
+
+def test_labels_have_room_through_the_run_or_a_smaller_machine_has() -> None:
+    """Where labels have room as a machine stands at first and not through its run, as beside three
+    gears in large letters, it is drawn at another scale, and places are known to the end."""
+    sheet = sheet_on("gears_with_an_idler", (1024, 600), "es")
+    sheet.board.large, sheet.board.charted = True, False
+    sheet.resize(1024, 600)
+    sheet.compose()
+    assert sheet.board.fields[0].keeper.foreseen
