@@ -64,6 +64,8 @@ FORESEEN = 16
 """At how many moments of a run to come labels are to be free, at most."""
 BLOW = 3.0
 """So many times the forces of the moments before and after is that of a blow."""
+TARGET = 24.0
+"""Least height and width of what is pointed at, px (WCAG 2.5.8)."""
 GROWN, SHRUNK = 1.5, 0.2
 """A force arrow so many times as long as it may be calls for another scale."""
 REMEMBERED = 16
@@ -263,7 +265,8 @@ class BoardLayout:
 
     def list_parts(self, words: Sequence[str]) -> None:
         """Have room for a list of such words beside the machine; for none where there are none."""
-        rows = max(1, int(self.inner.height / building.ROW)) if self.small else len(words)
+        least = max(building.LEAST_ROW, TARGET * self.height / self.pixels)
+        rows = int(self.inner.height / (building.ROW if self.small else least))
         self._list_columns = max(1, -(-len(words) // max(1, rows)))
         self.listed = self._list_columns * building.list_width(words) if words else 0.0
 

@@ -103,6 +103,19 @@ class Target(NamedTuple):
         pairs = itertools.pairwise(outline)
         return min(_from_line(point, a, b) for a, b in pairs)
 
+    def is_beyond(self, point: Vector, reach: float) -> bool:
+        """Whether the box about it is further from a point of the sheet than that, mm: so is all
+        of it then, and this takes less to find than how far."""
+        outline = self.outline
+        left, right = point.x - reach, point.x + reach
+        bottom, top = point.y - reach, point.y + reach
+        return (
+            all(p.x > right for p in outline)
+            or all(p.x < left for p in outline)
+            or all(p.y > top for p in outline)
+            or all(p.y < bottom for p in outline)
+        )
+
     def holds(self, point: Vector) -> bool:
         """Whether a point of the sheet lies within it, where it is closed: as often as not, lines
         from there to the right cross its edge (the even-odd rule)."""

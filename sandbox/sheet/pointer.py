@@ -73,10 +73,13 @@ class Pointer:
         Of a part's body all is the part, but for the values that it shows by a line or a point,
         close by these.
         """
+        near: list[tuple[float, Target]] = []
         # The last lies on top.
-        near = [(t.away(point), t) for t in reversed(self._state.board.targets)]
-        # Controls are large enough as they are.
-        near = [(away, t) for away, t in near if away <= (GRASP if t.kind in REACHED else 0.0)]
+        for target in reversed(self._state.board.targets):
+            # Controls are large enough as they are.
+            reach = GRASP if target.kind in REACHED else 0.0
+            if not target.is_beyond(point, reach) and (away := target.away(point)) <= reach:
+                near.append((away, target))
         boxed = [t for away, t in near if away == 0.0 and _is_box(t)]
         if boxed:
             return boxed[0]

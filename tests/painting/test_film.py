@@ -101,7 +101,7 @@ def test_the_language_of_the_environment_is_spoken(
         (("picture", "--out", "a.jpeg"), "--out: found 'a.jpeg'; allowed: a name that ends in"),
         (("picture", "--out", "a"), ".png, .svg"),
         (("picture", "--out", "no/such/a.png"), "allowed: a file in a folder that is there"),
-        (("picture", "--out", "a.png", "--at", "20 s"), "from 0 s to 0.7 s, where the run ends"),
+        (("picture", "--out", "a.png", "--at", "20 s"), "from 0 s to 0.8 s, where the run ends"),
         (("picture", "--out", "a.png", "--at", "-1 s"), "found '-1 s'; allowed: from 0 s"),
         (("picture", "--out", "a.png", "--at", "2"), "the unit is missing"),
         (("picture", "--out", "a.png", "--at", "2 m"), "--at: found '2 m'; allowed: a time"),

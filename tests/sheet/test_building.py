@@ -490,7 +490,7 @@ def test_there_is_room_to_choose(language: str, large: bool):
     board = hands.sheet.board
     texts = hands.sheet.compose()[1].texts
     offered = [t for t in board.targets if t.kind in ("kind", "starter")]
-    assert len(offered) == 19
+    assert len(offered) == 21
     for target in offered:
         box = Box.around(target.outline)
         assert min(box.width, box.height) * 600 / board.height >= 24.0, target
