@@ -57,6 +57,9 @@ EMPTY_SCALES = (100.0, 50.0, 20.0, 10.0, 5.0, 2.0, 1.0)
 """mm of sheet for each metre of bench, of a machine that is put together: 1:10 and on."""
 MOST_PLANS = 8
 """How many pairs of scales are tried, the largest first."""
+MOST_RUNS = 3
+"""In how many ways to lay out the sheet, in which labels have room at first, room is looked for
+through a whole run."""
 FORESEEN = 16
 """At how many moments of a run to come labels are to be free, at most."""
 BLOW = 3.0
@@ -319,7 +322,6 @@ class BoardLayout:
             return
         extremes = [Laid(scene, _extremes(_lasting(shots))) for scene, shots in machines]
         plans: list[FieldPlan] = []
-        chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
         for plan in self._plans(extremes):
             yield
             if plan is not None:
@@ -327,17 +329,34 @@ class BoardLayout:
                 if len(plans) >= MOST_PLANS:
                     break
         plans = plans or [self._least(extremes)]
+        chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
+        tried = 0
         for plan, care in attempts(plans):
             laid = self._laid(plan, machines)
             if (yield from _settled(laid, care)):
-                chosen = plan, laid
-                break
+                chosen = chosen or (plan, laid)
+                if (yield from self._foreseen(laid, machines)):
+                    chosen = plan, laid
+                    break
+                tried += 1
+                if tried >= MOST_RUNS:
+                    break
         if chosen is None:
             plan = plans[min(1, len(plans) - 1)]
             chosen = plan, self._laid(plan, machines)
             yield from _settled(chosen[1], "what fits")
+            yield from self._foreseen(chosen[1], machines)
         plan, laid = chosen
-        # Places that are free through the whole run.
+        fields = [field for field, _ in laid]
+        _layouts.append(_Layout(key, [field.fresh() for field in fields], plan.longest))
+        self._take(fields, plan.longest, machines, gradually)
+
+    def _foreseen(
+        self, laid: Sequence[tuple[Field, Sketch]], machines: Sequence[Laid]
+    ) -> Generator[None, None, bool]:
+        """Whether all labels find places that are free as long as any through the whole run, a
+        piece of the work at a time."""
+        every = True
         for (field, sketch), (scene, snapshots) in zip(laid, machines, strict=True):
             sketches, ahead = [sketch], _spaced(Laid(scene, snapshots), FORESEEN)
             for snapshot in ahead:
@@ -345,11 +364,12 @@ class BoardLayout:
                 yield
             if len(sketches) > 1:
                 times = [shot.time for shot in (snapshots[0], *ahead)]
-                for _ in field.keeper.settling(sketches, "clear of own", times):
+                whole = False
+                for answer in field.keeper.settling(sketches, "clear of own", times):
+                    whole = answer
                     yield
-        fields = [field for field, _ in laid]
-        _layouts.append(_Layout(key, [field.fresh() for field in fields], plan.longest))
-        self._take(fields, plan.longest, machines, gradually)
+                every &= whole
+        return every
 
     def _take(
         self, fields: list[Field], longest: float, machines: Sequence[Laid], gradually: bool

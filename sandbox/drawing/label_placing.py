@@ -391,7 +391,8 @@ class _Search:
         course = self.course
         kept, at_first = self.clear(course.first)
         rings = iter([self._ring(anchor, reach) for reach in (BESIDE, LONGEST)])
-        near = next((ring for ring in rings if kept & ring), -1)
+        wanted = kept & at_first if care == "clear of lines" else kept
+        near = next((ring for ring in rings if wanted & ring), -1)
         clear, lasting = at_first, 1
 
         def offered() -> Iterator[_Kind]:
@@ -500,11 +501,12 @@ class _Search:
             if self._misread >> place & 1:
                 cost += CROWDED
             if cost < self._least:
-                found.append((cost, place, left, bottom))
+                found.append((cost, place, left, bottom, away))
         found.sort()
-        taken = self.room.layers[course.first].texts
+        layer = self.room.layers[course.first]
+        taken, leaders = layer.texts, layer.leaders
         stride = max(1, -(-len(found) // PLACES)) if finely else 1
-        for cost, place, left, bottom in found[: PLACES * stride : stride]:
+        for cost, place, left, bottom, away in found[: PLACES * stride : stride]:
             if cost >= self._least:
                 break
             self._looked += 1
@@ -516,7 +518,8 @@ class _Search:
             line, more = self._leader(kind.anchor, spot)
             if more is None or cost + more >= self._least:
                 continue
-            if line is None or not raster.line(*line) & taken:
+            barred = taken | leaders if strict and away > BESIDE else taken
+            if line is None or not raster.line(*line) & barred:
                 self._least = cost + more
                 self.found = Placed(label, spot, kind.anchor, line, kind.lasting)
 

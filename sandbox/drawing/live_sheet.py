@@ -288,7 +288,7 @@ class Board(BoardLayout):
         beside = (looks, bool(show.table), named, charted, self.beside, show.pair and self.sides)
         if self._charts_anew(show, beside) or changed:
             items = (item for piece in self._charts for item in piece)
-            self._under = Drawing(self.width, self.height, (*self._margins, *items))
+            self._under = Drawing(self.width, self.height, (*self._margins, *items), beside)
         return self._under
 
     def _charts_anew(self, show: Show, beside: object) -> bool:

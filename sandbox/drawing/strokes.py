@@ -259,6 +259,8 @@ class Drawing:
     width: float
     height: float
     items: tuple[Item, ...]
+    arrangement: object = None
+    """What is arranged how on it: of two that differ in this, all of the later is seen at once."""
 
     @property
     def texts(self) -> list[Text]:

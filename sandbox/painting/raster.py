@@ -89,9 +89,14 @@ class Canvas:
             self._kept, self._aside, self._boxes = surface.copy(), None, {}
             self._painted, self._look, self._amending = under, look, None
             paint(under, paper, self._kept)
-        elif self._amending is None and under is not self._painted:
-            self._amending = self._amend(self._kept, self._painted, under, paper)
-            self._painted = under
+        elif under is not self._painted:
+            other = under.arrangement != self._painted.arrangement
+            if other:
+                for _ in self._amending or ():
+                    pass
+            if other or self._amending is None:
+                self._amending = self._amend(self._kept, self._painted, under, paper, other)
+                self._painted = under
         if self._amending is not None and next(self._amending, self) is self:
             self._amending = None
         self.behind = self._amending is not None or under is not self._painted
@@ -101,10 +106,10 @@ class Canvas:
             painter.item(item)
 
     def _amend(
-        self, surface: pygame.Surface, old: Drawing, new: Drawing, paper: Paper
+        self, surface: pygame.Surface, old: Drawing, new: Drawing, paper: Paper, at_once: bool
     ) -> Iterator[None]:
         """Paint anew only where one drawing differs from the other: much of it in several pieces,
-        one in a frame. A place is seen when all of it is painted."""
+        one in a frame, if not `at_once`. A place is seen when all of it is painted."""
         known, self._boxes = self._boxes, {}
         for item in new.items:
             self._boxes[id(item)] = known.get(id(item)) or bounds(item)
@@ -118,7 +123,7 @@ class Canvas:
         scale = surface.get_height() / new.height
         aside = self._aside = self._aside or surface.copy()
         painter = _Painter(paper, aside, scale, new.height, True)
-        painted, gradually = 0, len(boxes) < ANEW
+        painted, gradually = 0, not at_once and len(boxes) < ANEW
         for around in gathered(boxes):
             around = around.grown(RIM)
             left, top = int(around.left * scale), int((new.height - around.top) * scale)
@@ -282,6 +287,26 @@ def _stroke_of(name: str, paper: PaperName, scale: float) -> tuple[Colour, float
     return PAPERS[paper][style.ink], max(1.0, style.width * scale), style.dashes
 
 
+def _chains(points: Sequence[Vector], dashes: Sequence[float]) -> Iterator[list[Vector]]:
+    """The dashes of a line through points, each with all of its own."""
+    chain: list[Vector] = []
+    for start, end in dashed(points, dashes):
+        if chain and chain[-1] != start:
+            yield chain
+            chain = []
+        chain += (end,) if chain else (start, end)
+    yield chain
+
+
+@lru_cache(maxsize=128)
+def _dashed_ring(radius: float, name: str, scale: float) -> list[list[tuple[float, float]]]:
+    """The dashes of a circle about the origin, mm, in px: a gear goes round in every frame, and its
+    pitch circle stays as it is."""
+    points = Arc(Vector(0.0, 0.0), radius, 0.0, 6.2832, name).points
+    chains = _chains(points, LINES[name].dashes)
+    return [[(x * scale, y * scale) for x, y in chain] for chain in chains]
+
+
 class _Painter:
     def __init__(
         self,
@@ -359,6 +384,10 @@ class _Painter:
             ring = max(1, round(width))
             colour = self.paper[style.ink]
             pygame.draw.aacircle(self.surface, colour, centre, radius + width / 2, ring)
+        elif self.smooth and style.dashes:
+            (x, y), colour = centre, self.paper[style.ink]
+            for chain in _dashed_ring(item.radius, item.style, self.scale):
+                self.stroke([(x + across, y - up) for across, up in chain], colour, width, False)
         else:
             points = Arc(item.centre, item.radius, 0.0, 6.2832, item.style).points
             self.line(points, self.pixels(points), item.style)
@@ -370,13 +399,8 @@ class _Painter:
         if not dashes:
             self.stroke(pixels, colour, width, True)
             return
-        chain: list[Vector] = []
-        for start, end in dashed(points, dashes):
-            if chain and chain[-1] != start:
-                self.stroke(self.pixels(chain), colour, width, False)
-                chain = []
-            chain += (end,) if chain else (start, end)
-        self.stroke(self.pixels(chain), colour, width, False)
+        for chain in _chains(points, dashes):
+            self.stroke(self.pixels(chain), colour, width, False)
 
     def stroke(
         self, points: list[tuple[float, float]], colour: Colour, width: float, rounded: bool

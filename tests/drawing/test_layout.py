@@ -338,6 +338,19 @@ def test_neighbours_are_not_taken_for_one_another(apart: float) -> None:
             assert first.left == second.left
 
 
+def test_a_label_goes_past_lines_of_another_colour() -> None:
+    """A label that is to be clear of all lines, and has none but places on lines of another colour
+    near what it belongs to, stands beyond them."""
+    room = Room(Box(0, 0, 120, 100))
+    rows = [Vector(60, 50 + 2 * i) for i in range(-9, 10)]
+    side = Vector(18, 0)
+    room.draw([Path((middle - side, middle + side), "outline") for middle in rows])
+    label = Label((("weight 3.92 N", "weight"),), (Vector(60, 50),))
+    assert room.place([label], "clear of lines")
+    assert label_placing.BESIDE < room.placed[0].spot.away(Vector(60, 50)) < label_placing.LONGEST
+    assert not room.inked(room.placed[0].spot)
+
+
 def assert_on_the_sheet(drawing: Drawing) -> None:
     """Every shape lies within the frame's outer edge."""
     margin = zones.zones(drawing.width, drawing.height, layout.MARGIN)

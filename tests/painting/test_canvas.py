@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pygame
 import pytest
 
@@ -52,4 +54,20 @@ def test_much_is_amended_over_frames(monkeypatch, count, frames) -> None:
     assert most <= raster.AT_ONCE or frames == 1
     anew = pygame.Surface(SIZE, 0, 32)
     raster.paint(after, paper, anew)
+    assert pixels(surface) == pixels(anew)
+
+
+def test_another_arrangement_is_seen_at_once() -> None:
+    """What is arranged otherwise, as when a free-body drawing opens where charts were, is seen
+    whole in the next frame, even while a former change is still being amended."""
+    paper, surface = PAPERS["white"], pygame.Surface(SIZE, 0, 32)
+    canvas = raster.Canvas()
+    for drawing in (rows(0.0, 0), rows(3.0, 50)):
+        canvas.paint(drawing, NOTHING, paper, surface)
+    assert canvas.behind
+    after = replace(rows(5.0, 60), arrangement="other")
+    canvas.paint(after, NOTHING, paper, surface)
+    anew = pygame.Surface(SIZE, 0, 32)
+    raster.paint(after, paper, anew)
+    assert not canvas.behind
     assert pixels(surface) == pixels(anew)

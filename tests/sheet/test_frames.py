@@ -12,11 +12,12 @@ from sandbox.drawing import arranging, charts
 from sandbox.drawing.label_placing import Room
 from sandbox.drawing.steady_labels import Keeper
 from sandbox.drawing.strokes import Box
+from sandbox.language.display import Display
 from sandbox.scene import Vector
 from sandbox.sheet import leaving, timeline
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.timeline import FRAME
-from sandbox.shipped import shipped_scenes
+from sandbox.shipped import find_scene, shipped_scenes
 from sandbox.source_text import SourceText
 from tests.sheets import Unasked, found, pass_time, press, sheet_on
 
@@ -202,3 +203,13 @@ def test_a_sheet_is_laid_out_once_and_what_is_known_is_not_sought_again(
     leaving.go(sheet, 0)
     assert sheet.compose() == first
     assert not done
+
+
+def test_labels_have_room_through_the_run_or_a_smaller_machine_has() -> None:
+    """Where labels have room as a machine stands at first and not through its run, as beside three
+    gears in large letters, it is drawn at another scale, and places are known to the end."""
+    sheet = Sheet([find_scene("gears_with_an_idler")], checker=Unasked(), display=Display("es"))
+    sheet.board.large, sheet.board.charted = True, False
+    sheet.resize(1024, 600)
+    sheet.compose()
+    assert sheet.board.fields[0].keeper.foreseen

@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pygame
+
+from sandbox.painting import PAPERS, raster
+from sandbox.painting.raster import Canvas
 from sandbox.sheet.sheet import Sheet
 from tests.sheets import found, key_seen, pass_time, press, sheet_on
 
@@ -114,3 +120,21 @@ def test_large_text_and_charts_make_room():
     key_seen(sheet, "t")
     key_seen(sheet, "g")
     assert headed(sheet) == ""
+
+
+def test_it_takes_the_place_of_the_charts_in_one_frame():
+    """As it opens and as it closes, what is painted in the next frame is all of the new sheet: it
+    never lies over charts that are still to go."""
+    sheet, canvas = sheet_on("four_part_tackle"), Canvas()
+    sheet.focus, paper = "lower", PAPERS["white"]
+    pass_time(sheet, 1.0)
+    surfaces = [pygame.Surface((1366, 768), 0, 32) for _ in range(2)]
+    canvas.paint(*sheet.compose(), paper, surfaces[0])
+    for _ in range(2):
+        key_seen(sheet, "v")
+        under, over = sheet.compose()
+        canvas.paint(under, over, paper, surfaces[0])
+        raster.paint(replace(over, items=under.items + over.items), paper, surfaces[1])
+        one, other = (pygame.surfarray.array3d(surface).astype(int) for surface in surfaces)
+        # Edges of what is amended may be smoothed a little otherwise.
+        assert not canvas.behind and abs(one - other).max() < 128
