@@ -15,8 +15,10 @@ from sandbox.scene import Scene
 
 
 def table(plan: Plan, scene: Scene, display: Display | None = None) -> str:
-    """Every judged point as CSV, units in the header, which is in the reader's language."""
-    say = (display or Display()).say
+    """Every judged point as CSV, units in the header; what it says is in the reader's language, but
+    for the states, which are codes."""
+    reader = display or Display()
+    say = reader.say
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     shown = [swept_dimension(scene, sweep.key) for sweep in plan.sweeps]
@@ -51,5 +53,6 @@ def table(plan: Plan, scene: Scene, display: Display | None = None) -> str:
                     f"{fine:.6g}" if math.isfinite(fine) else "",
                 ]
             gauge = [f"{dial.range:g}", f"{dial.graduation:g}"]
-            writer.writerow([*gauge, *values, point.state, *shares, point.why])
+            why = reader.describe(point.reason) if point.reason else ""
+            writer.writerow([*gauge, *values, point.state, *shares, why])
     return text.getvalue()
