@@ -101,13 +101,16 @@ def test_hands_alone(tmp_path: Path) -> None:
         state = wait("a window", lambda told: told[6])
 
         def at(what: str) -> tuple[int, int]:
-            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
-            return left + x, top + y
+            """Where it is, once it stays there."""
+            (left, top), place = state[5], None
+            while (found := wait(what, lambda told: what in told[6])[6][what]) != place:
+                place = found
+                time.sleep(0.3)
+            return left + found[0], top + found[1]
 
         def click(*names: str) -> None:
             for what in names:
                 tool("mousemove", *at(what), "click", 1)
-                time.sleep(0.3)
 
         wait("some time", lambda told: told[8] > 0.3)
         click("mark run_or_pause")
