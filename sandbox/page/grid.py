@@ -79,7 +79,7 @@ STEPS = (60, 12)
 COARSER = 6
 """The same on each of two, where with more values it would take too many runs."""
 MOST_RUNS = 220
-FINE_RUNS = 36
+FINE_RUNS = 20
 """That are made of so many values of two that nobody has asked for, before fewer have to do."""
 LEVELS = 8192
 """Of a channel's full scale, to which it is rounded."""
