@@ -1,6 +1,6 @@
 """A scene as a set of equations: coordinates, what holds them, and where friction acts.
 
-Generalised coordinates q: (x, y) of every moving frame, and the angle of those that rotate. On them
+Generalised coordinates q: (x, y) of every moving body, and the angle of those that rotate. On them
 act
 
 * a tension for each rope: that of its last part, the others following from the sheaves;

@@ -149,6 +149,45 @@ def spindle_frame(
     )
 
 
+def driven_frame(
+    *,
+    turn: str,
+    limited: int,
+    apart: Callable[[Any, Frame], tuple[Frame, Frame, Frame]] | None,
+    supports: Callable[[Any, Frame, int, Collection[SupportKey]], Iterator[Support]],
+    stops: Callable[[Any, Frame, int], Iterator[Support]] | None,
+    support_label: Callable[[Any, Support], Fact],
+    support_lost: Callable[[Any, Support, Sequence[Loaded]], Fact],
+    friction: Callable[[Any, Frame, First, bool], Iterator[FrameContact]],
+    rotation_end: Callable[[Scene, Any, Pose, float], Fact | None],
+    friction_notes: Callable[[Scene, Any, Frame, FrameContact, float, bool], Iterator[Fact]],
+) -> FrameTheory[Any]:
+    """The answers of a kind that goes up or down in a guide as it is driven."""
+    return FrameTheory(
+        coordinates=3,
+        turn=turn,
+        limited=limited,
+        apart=apart,
+        supports=supports,
+        stops=stops,
+        support_label=support_label,
+        support_lost=support_lost,
+        friction=friction,
+        damping=None,
+        drawn_amiss=None,
+        rotation_end=rotation_end,
+        leaves_track=None,
+        pose_quantities=None,
+        accelerates=True,
+        friction_notes=friction_notes,
+        tips=None,
+        level=None,
+        rests_alone=None,
+        swing=None,
+        on_stop=None,
+    )
+
+
 def _in_bearing(
     part: Part, frame: Frame, index: int, _without: Collection[SupportKey]
 ) -> Iterator[Support]:

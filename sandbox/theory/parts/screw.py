@@ -22,7 +22,7 @@ from sandbox.theory.friction import (
     Resisted,
     ThreadContact,
 )
-from sandbox.theory.questions import First, FrameTheory, PartTheory
+from sandbox.theory.questions import First, PartTheory, driven_frame
 
 _HERE, _UP = Vector(0.0, 0.0), Vector(0.0, 1.0)
 
@@ -118,8 +118,7 @@ def _friction_notes(
 
 
 THEORY: PartTheory[Screw] = PartTheory(
-    frame=FrameTheory(
-        coordinates=3,
+    frame=driven_frame(
         turn="turn",
         # To turn far is no leap to another solution.
         limited=2,
@@ -129,18 +128,8 @@ THEORY: PartTheory[Screw] = PartTheory(
         support_label=_support_label,
         support_lost=_support_lost,
         friction=_friction,
-        damping=None,
-        drawn_amiss=None,
         rotation_end=_rotation_end,
-        leaves_track=None,
-        pose_quantities=None,
-        accelerates=True,
         friction_notes=_friction_notes,
-        tips=None,
-        level=None,
-        rests_alone=None,
-        swing=None,
-        on_stop=None,
     ),
     rope_friction=None,
     rope_notes=None,

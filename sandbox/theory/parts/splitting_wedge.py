@@ -16,9 +16,10 @@ from sandbox.facts import Fact
 from sandbox.scene import Frame, Pose, Scene, Vector
 from sandbox.scene.parts import Part, SplittingWedge
 from sandbox.theory import facts, textbook
-from sandbox.theory.constraints import TOUCHING, Loaded, Support, SupportKey
+from sandbox.theory.constraints import Loaded, Support, SupportKey
 from sandbox.theory.friction import Component, FaceContact, FrameContact, OneWayContact, Resisted
-from sandbox.theory.questions import First, FrameTheory, PartTheory
+from sandbox.theory.parts.wedge import driven_end
+from sandbox.theory.questions import First, FrameTheory, PartTheory, driven_frame, free_frame
 
 _HERE, _ACROSS, _UP = Vector(0.0, 0.0), Vector(1.0, 0.0), Vector(0.0, 1.0)
 
@@ -123,11 +124,6 @@ def _support_lost(wedge: SplittingWedge, support: Support, _loaded: Sequence[Loa
     return kinds[support.number](wedge=wedge.name)
 
 
-def _rotation_end(_scene: Scene, wedge: SplittingWedge, drawn: Pose, driven: float) -> Fact | None:
-    by = driven - drawn.angle
-    return wedge.end_reached(math.copysign(max(0.0, abs(by) - TOUCHING), by))
-
-
 def _friction_notes(
     _scene: Scene,
     wedge: SplittingWedge,
@@ -172,33 +168,15 @@ def _lifted(jaw: Jaw, support: Support, _loaded: Sequence[Loaded]) -> Fact:
     return kinds[support.number](wedge=jaw.wedge.name)
 
 
-JAW: FrameTheory[Jaw] = FrameTheory(
-    coordinates=2,
-    turn=None,
-    limited=2,
-    apart=None,
+JAW: FrameTheory[Jaw] = replace(
+    free_frame(accelerates=False),
     supports=_floor,
-    stops=None,
-    support_label=None,
     support_lost=_lifted,
     friction=_floor_friction,
-    damping=None,
-    drawn_amiss=None,
-    rotation_end=None,
-    leaves_track=None,
-    pose_quantities=None,
-    accelerates=False,
-    friction_notes=None,
-    tips=None,
-    level=None,
-    rests_alone=None,
-    swing=None,
-    on_stop=None,
 )
 
 THEORY: PartTheory[SplittingWedge] = PartTheory(
-    frame=FrameTheory(
-        coordinates=3,
+    frame=driven_frame(
         turn="driven",
         limited=3,
         apart=_apart,
@@ -207,18 +185,8 @@ THEORY: PartTheory[SplittingWedge] = PartTheory(
         support_label=_support_label,
         support_lost=_support_lost,
         friction=_friction,
-        damping=None,
-        drawn_amiss=None,
-        rotation_end=_rotation_end,
-        leaves_track=None,
-        pose_quantities=None,
-        accelerates=True,
+        rotation_end=driven_end,
         friction_notes=_friction_notes,
-        tips=None,
-        level=None,
-        rests_alone=None,
-        swing=None,
-        on_stop=None,
     ),
     rope_friction=None,
     rope_notes=None,

@@ -12,11 +12,11 @@ from collections.abc import Collection, Iterator, Sequence
 
 from sandbox.facts import Fact
 from sandbox.scene import Frame, Pose, Scene, Vector
-from sandbox.scene.parts import Wedge
+from sandbox.scene.parts import SplittingWedge, Wedge
 from sandbox.theory import facts, textbook
 from sandbox.theory.constraints import TOUCHING, Loaded, Support, SupportKey
 from sandbox.theory.friction import Component, FaceContact, FrameContact, Resisted
-from sandbox.theory.questions import First, FrameTheory, PartTheory
+from sandbox.theory.questions import First, PartTheory, driven_frame
 
 _HERE = Vector(0.0, 0.0)
 
@@ -67,7 +67,10 @@ def _friction(wedge: Wedge, _frame: Frame, first: First, _slips: bool) -> Iterat
     )
 
 
-def _rotation_end(_scene: Scene, wedge: Wedge, drawn: Pose, driven: float) -> Fact | None:
+def driven_end(
+    _scene: Scene, wedge: Wedge | SplittingWedge, drawn: Pose, driven: float
+) -> Fact | None:
+    """What ends its travel before it has been driven so far, m."""
     by = driven - drawn.angle
     return wedge.end_reached(math.copysign(max(0.0, abs(by) - TOUCHING), by))
 
@@ -95,8 +98,7 @@ def _friction_notes(
 
 
 THEORY: PartTheory[Wedge] = PartTheory(
-    frame=FrameTheory(
-        coordinates=3,
+    frame=driven_frame(
         turn="driven",
         limited=3,
         apart=None,
@@ -105,18 +107,8 @@ THEORY: PartTheory[Wedge] = PartTheory(
         support_label=_support_label,
         support_lost=_support_lost,
         friction=_friction,
-        damping=None,
-        drawn_amiss=None,
-        rotation_end=_rotation_end,
-        leaves_track=None,
-        pose_quantities=None,
-        accelerates=True,
+        rotation_end=driven_end,
         friction_notes=_friction_notes,
-        tips=None,
-        level=None,
-        rests_alone=None,
-        swing=None,
-        on_stop=None,
     ),
     rope_friction=None,
     rope_notes=None,
