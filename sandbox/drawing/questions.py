@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Generic, Literal, NamedTuple
 
-from sandbox.drawing.pen import Pen
+from sandbox.drawing.pen import UP, Pen
 from sandbox.engine import Force, Snapshot
 from sandbox.scene import Part, Vector
 from sandbox.scene.model import SomePart
@@ -28,6 +28,12 @@ class Surface(NamedTuple):
 
     middle: Vector
     normal: Vector
+
+
+def level_top(pen: Pen, part: Part) -> Surface:
+    """That of what goes up or down in a guide, whose pose is the middle of its top."""
+    pose = pen.poses[part.name]
+    return Surface(pen.view(Vector(pose.x, pose.y)), UP)
 
 
 class RulerEdge(NamedTuple):

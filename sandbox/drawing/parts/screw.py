@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator
 
 from sandbox.drawing.pen import ACROSS, DOWN, UP, Pen
-from sandbox.drawing.questions import PartDrawing, Surface
+from sandbox.drawing.questions import PartDrawing, level_top
 from sandbox.engine import Force, Snapshot
 from sandbox.scene import Vector
 from sandbox.scene.parts import JACK_DRUMS, Screw
@@ -186,11 +186,6 @@ def _tail(pen: Pen, screw: Screw, force: Force, _direction: Vector) -> Vector | 
     return pen.view(force.at) + Vector(way * (thread + WALL * size + 1.5), -down)
 
 
-def _top(pen: Pen, screw: Screw) -> Surface:
-    pose = pen.poses[screw.name]
-    return Surface(pen.view(Vector(pose.x, pose.y)), UP)
-
-
 DRAWING: PartDrawing[Screw] = PartDrawing(
     layer="behind ropes",
     draw=_draw,
@@ -202,7 +197,7 @@ DRAWING: PartDrawing[Screw] = PartDrawing(
     near_end=None,
     tail=_tail,
     hook=None,
-    top=_top,
+    top=level_top,
     mount=None,
     edge=None,
 )

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from sandbox import units
 from sandbox.drawing.label_placing import Label
 from sandbox.drawing.pen import ACROSS, DOWN, UP, Pen
-from sandbox.drawing.questions import PartDrawing, Surface
+from sandbox.drawing.questions import PartDrawing, level_top
 from sandbox.drawing.strokes import Arc
 from sandbox.engine import Snapshot
 from sandbox.scene import Vector
@@ -120,11 +120,6 @@ def _half_width(wedge: SplittingWedge) -> float:
     return wedge.length * wedge.slope
 
 
-def _top(pen: Pen, wedge: SplittingWedge) -> Surface:
-    pose = pen.poses[wedge.name]
-    return Surface(pen.view(Vector(pose.x, pose.y)), UP)
-
-
 DRAWING: PartDrawing[SplittingWedge] = PartDrawing(
     layer="behind ropes",
     draw=_draw,
@@ -136,7 +131,7 @@ DRAWING: PartDrawing[SplittingWedge] = PartDrawing(
     near_end=None,
     tail=None,
     hook=None,
-    top=_top,
+    top=level_top,
     mount=None,
     edge=None,
 )

@@ -47,11 +47,6 @@ class Point:
     reason: Fact | None = None
     """Why it is not usable."""
 
-    @property
-    def why(self) -> str:
-        """The reason in English words."""
-        return str(self.reason or "")
-
 
 @dataclass(frozen=True)
 class Range:

@@ -155,7 +155,7 @@ def test_safe_loads_bound_the_range():
         q = predict(set_to(machine, [sweep], stretch.high.values)).quantities
         load = q["upper.reaction"] if name == "upper" else q["fall.tension_3"]
         assert most * (1 - 3e-3) <= load <= most
-        assert any(p.state == "unsafe" and "safe load" in p.why for p in found.points[0])
+        assert any(p.state == "unsafe" and "safe load" in str(p.reason) for p in found.points[0])
 
 
 def test_a_rope_that_parts_is_unsafe():
@@ -163,7 +163,7 @@ def test_a_rope_that_parts_is_unsafe():
     machine = load(find_scene("two_part_tackle"), {"fall.breaking_load": "6 N"})
     found = plan(machine, [Dial(10, 0.1)], [Sweep("ballast.mass", 0.5, 2.0)], counts=FEW)
     parted = [p for p in found.points[0] if p.state == "unsafe"]
-    assert parted and all("parts" in p.why for p in parted)
+    assert parted and all("parts" in str(p.reason) for p in parted)
 
 
 def test_stands_tip_as_their_moments_say():
@@ -177,7 +177,7 @@ def test_stands_tip_as_their_moments_say():
     for foot, stands in ((0.05, False), (3.0, True)):
         limits = Limits(stands={"lead": Stand(foot, 1.0, 2.0)})
         found = plan(machine, [Dial(20, 0.2)], [sweep], limits, counts=FEW)
-        tips = "tip" in found.points[0][0].why
+        tips = "tip" in str(found.points[0][0].reason)
         assert tips is not stands
         assert tips == (across * 1.0 * 1.5 > (down + 2.0 * 9.80665) * foot / 2)
 
@@ -196,7 +196,7 @@ def test_points_near_repose_or_locked_are_not_usable():
     found = plan(machine, [Dial(5, 0.05)], [Sweep("slip.angle", 0.05, 0.9)])
     for (slope,), point in states(found).items():
         if slope < kinetic:
-            assert point.state == "no answer" and "friction alone holds" in point.why
+            assert point.state == "no answer" and "friction alone holds" in str(point.reason)
         elif static < slope < more:
             assert point.state == "sticking", (math.degrees(slope), point)
     assert any(static < slope < more for (slope,) in states(found))
@@ -206,7 +206,7 @@ def test_a_lever_at_its_stop_has_that_reason():
     """Where the lever would meet its stop within the stroke, the point says so."""
     machine = scene("lever_first_class")
     found = plan(machine, [Dial(10, 0.1)], [Sweep("hand.travel", 0.02, 0.9)], counts=FEW)
-    assert any("stop" in p.why for p in found.points[0] if p.state == "no answer")
+    assert any("stop" in str(p.reason) for p in found.points[0] if p.state == "no answer")
 
 
 def test_blocks_that_meet_have_that_reason():
@@ -215,7 +215,7 @@ def test_blocks_that_meet_have_that_reason():
     limits = Limits(rule=10.0)
     found = plan(machine, [Dial(10, 0.1)], [Sweep("hand.travel", 0.1, 2.0)], limits, counts=FEW)
     assert any(
-        "come together" in p.why or "no equilibrium" in p.why
+        "come together" in str(p.reason) or "no equilibrium" in str(p.reason)
         for p in found.points[0]
         if p.state == "no answer"
     )
