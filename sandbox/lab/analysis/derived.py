@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from sandbox.lab.analysis.data import Data, Reading, Setup, settings_of
 from sandbox.lab.analysis.inputs import changed, instrument, measured_inputs
@@ -86,7 +87,7 @@ def _accelerated(
 
     t = ufloat(time.value, u_time if time.u is None else time.u)
     s = ufloat(distance.value, u_distance if distance.u is None else distance.u)
-    found = each.sign * 2.0 * s / (t * t)
+    found: Any = each.worked_out(t, s)
     value, u = float(found.nominal_value), float(found.std_dev)
     return replace(time, value=value, u=u, by_hand=2.0 * abs(value) * each.reaction / time.value)
 
