@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from sandbox.editing.handles import Handle
 from sandbox.facts import Fact, label
 from sandbox.scene import Scene, SceneError
 from sandbox.scene.parts import Rope
 from sandbox.sheet.state import MESSAGE, SheetState
-from sandbox.sheet.wording import refusal_said, step_said
+from sandbox.sheet.wording import refusal_said, step_said, value_name
 
 DRAGGED = 1.0 / 40.0
 """s. Between two changes of a value that is dragged, at least: in the frames between there is time
 for the labels and the charts."""
-MODES = ("raising", "lowering", "held", "released")
 
 
 def nudge(state: SheetState, where: str, steps: int) -> None:
-    """Change a value by some of its steps."""
+    """Change a value by some of its steps; of few choices, to the next or the one before."""
     if where in state.handles and steps:
         handle = state.handles[where]
+        if handle.choices:
+            choose(state, handle, 1 if steps > 0 else -1)
+            return
         # More of an arm to the left of its fulcrum is less of the distance along the lever.
         if (handle.arm(state.scene.start) or 0.0) < 0.0:
             steps = -steps
@@ -62,16 +65,40 @@ def drag_on(state: SheetState) -> None:
         change_all(state, values, merge=True)
 
 
-def next_mode(state: SheetState) -> None:
-    """Work the machine in the next mode that it has, from rest."""
-    at = MODES.index(state.scene.about.mode)
-    for mode in (*MODES[at + 1 :], *MODES[:at]):
+def choose(state: SheetState, handle: Handle, way: int = 1) -> None:
+    """Have a key say the next of its choices that the machine allows, or the one before, and begin
+    from rest; where it allows none, say why not the first."""
+    at, count = round(handle.value), len(handle.choices)
+    refused = ""
+    for steps in range(1, count):
+        choice = handle.choices[(at + way * steps) % count]
         try:
-            state.draft.set("scene.mode", mode)
-        except SceneError:
+            state.draft.choose(handle.where, choice)
+        except SceneError as error:
+            refused = refused or refusal_said(state, error)
             continue
         if state.take_up(restart=True):
+            what = value_name(state, handle.where)
+            value = state.say(choice.label, **choice.of)
+            state.show_message(state.say("{what}: {value}", what=what, value=value))
             return
+        refused = refused or state.message
+    state.show_message(refused, loud=True)
+
+
+def leave_out(state: SheetState) -> None:
+    """Do without the value in focus."""
+    try:
+        state.draft.unset(state.focus)
+    except SceneError as error:
+        state.show_message(refusal_said(state, error), loud=True)
+    else:
+        state.take_up()
+
+
+def next_mode(state: SheetState) -> None:
+    """Work the machine in the next mode that it has, from rest."""
+    choose(state, state.handles["scene.mode"])
 
 
 def begin_anew(state: SheetState, done: str) -> bool:

@@ -135,7 +135,7 @@ def test_a_click_on_a_body_neither_moves_nor_jolts_it():
     assert hand.sheet.focus == "spike" and hand.sheet.pull is None
     assert hand.sheet.live.now.poses == other.sheet.live.now.poses
     names = [mark.name for row in hand.sheet.show().beside for mark in row]
-    assert names == ["move", "turn", "resize", "change", "remove"]
+    assert names == ["move", "turn", "resize", "choose", "change", "remove"]
     marks = [hand.spot(name, "mark") for name in names]
     assert all(hand.found(place)[1] == "mark" for place in marks)
     bar = next(t for t in hand.sheet.board.targets if (t.what, t.kind) == ("spike", "part"))
@@ -199,6 +199,82 @@ def test_marks_turn_and_resize_by_a_drag():
     sign = 1.0 if ramp.rises == "left" else -1.0
     assert near(turned, 0.05 * sign, abs=0.01)
     sheet.close()
+
+
+@ways
+def test_a_drum_is_wound_the_other_way(touch):
+    """A tap on a part's mark for its choices shows the one it has; a tap on the next takes that,
+    from rest, and the list of values and the line of messages say it in words."""
+    hand = Hand("hand_winch", touch)
+    sheet = hand.sheet
+    pass_time(sheet, 0.3)
+    hand.pause()
+    hand.tap("winch", "part")
+    hand.tap("choose")
+    assert sheet.focus == "winch.hauls"
+    hand.tap("next choice")
+    assert sheet.scene.parts["winch"].hauls == "anticlockwise"
+    assert sheet.live.now.time == 0.0 and sheet.message.endswith(": anticlockwise")
+    hand.tap("change")
+    assert table_of(sheet).rows[sheet.row][1] == "anticlockwise"
+    sheet.overlay = ""
+    pass_time(sheet)
+    hand.tap("chosen")
+    assert sheet.scene.parts["winch"].hauls == "clockwise"
+
+
+def test_a_choice_is_made_by_keys():
+    """In the list of values a choice is taken by Enter, and gone through by arrow keys; one that
+    the machine does not allow is passed over, or said."""
+    hand = Hand("gears_with_an_idler")
+    sheet = hand.sheet
+    sheet.focus = "drum.hauls"
+    sheet.key_down("ArrowUp")
+    sheet.key_up("ArrowUp")
+    assert sheet.scene.parts["drum"].hauls == "clockwise"
+    sheet.focus = "drum"
+    sheet.key_down("Enter")
+    sheet.key_up("Enter")
+    for _ in range(20):
+        sheet.key_down("ArrowDown")
+        sheet.key_up("ArrowDown")
+        if sheet.focus == "drum.hauls":
+            break
+    sheet.key_down("Enter")
+    assert sheet.scene.parts["drum"].hauls == "anticlockwise" and not sheet.entry
+    sheet.focus = "rode.rod"
+    sheet.key_down("ArrowUp")
+    assert not sheet.scene.parts["rode"].rod and "only a rope passes" in sheet.message
+
+
+@ways
+def test_what_is_left_out_is_put_in_and_left_out_again(touch):
+    """The breaking load of a rope, which its file does not give, is put in by one tap and left out
+    by another."""
+    hand = Hand("fixed_sheave", touch)
+    sheet = hand.sheet
+    sheet.focus = "whip"
+    pass_time(sheet)
+    hand.tap("change")
+    hand.tap("whip.breaking_load", "row")
+    assert sheet.scene.parts["whip"].breaking_load is None
+    sheet.entry = None
+    pass_time(sheet)
+    hand.tap("more")
+    assert near(sheet.scene.parts["whip"].breaking_load, 500.0, rel=1e-9)
+    hand.tap("leave out")
+    assert sheet.scene.parts["whip"].breaking_load is None
+
+
+def test_a_part_is_reached_from_its_value():
+    """What lies under another part is taken hold of by a value of its own, and the mark beside."""
+    hand = Hand("crab_winch")
+    hand.pause()
+    hand.tap("barrel.mass", "value")
+    hand.tap("whole part")
+    assert hand.sheet.focus == "barrel"
+    hand.tap("choose")
+    assert hand.sheet.focus == "barrel.hauls"
 
 
 def test_keys_move_a_part_that_is_in_focus():

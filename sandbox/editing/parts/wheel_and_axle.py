@@ -35,6 +35,7 @@ def _handles(maker: HandleMaker, winch: WheelAndAxle) -> Iterator[Handle]:
             yield maker.make(winch, key, side(direction, radius), low=low + 1e-4, high=high - 1e-4)
     yield maker.plain(winch, "bearing_friction", lambda _: at)
     yield maker.plain(winch, "mass", lambda _: at)
+    yield from maker.optional(winch, "small", winch.axle / 2)
     if winch.radius_of_gyration is not None:
         yield maker.plain(winch, "radius_of_gyration", lambda _: at)
     yield maker.plain(winch, "initial_turns", lambda _: at, high=winch.max_turns, initial=True)
