@@ -325,7 +325,7 @@ def _outrun(scene: Scene, shots: list[Snapshot]) -> bool:
     """Whether the hand paid out faster than a machine that moves by itself could follow."""
     assert scene.hand is not None
     slack = [shot for shot in shots if shot.hand is not None and shot.hand.force == 0.0]
-    return bool(slack) and _apart(slack[0], slack[-1], scene.hand.name) > MOVED
+    return bool(slack) and _apart(slack[0].poses, slack[-1].poses, scene.hand.name) > MOVED
 
 
 def _rotating(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
