@@ -208,12 +208,14 @@ class Draft:
         found = values.valued(where, key, index, old, value, digits)
         self._write(where, path, index, found, merge, later=True)
 
-    def set_values(self, values: Mapping[str, float], *, merge: bool = False) -> None:
+    def set_values(
+        self, values: Mapping[str, float], *, merge: bool = False, digits: int = 4
+    ) -> None:
         """`set_value` for several keys, as one step: a place is two of them. Raises SceneError."""
         where = ", ".join(values)
         with self.together(steps.CHANGE(where=where), where if merge else None):
             for key, value in values.items():
-                self.set_value(key, value)
+                self.set_value(key, value, digits=digits)
 
     def choose(self, where: str, choice: Choice) -> None:
         """Have a key say one of its choices, as one step. Raises SceneError."""

@@ -54,6 +54,15 @@ class Grip(NamedTuple):
         return self.rate * math.atan2(first.cross(last), first.dot(last))
 
 
+class Fit(NamedTuple):
+    """Where a part that is dragged comes to stand so as to fit others."""
+
+    at: Vector
+    """On the sheet, m."""
+    joins: tuple[str, str] | None = None
+    """The "PART.KEY" that is to name another part for the two to be joined there, and that part."""
+
+
 class Choice(NamedTuple):
     """One of the few things that a key without a number may say."""
 
@@ -99,10 +108,16 @@ class Handle:
     """Whether the file does so; its value is then the one to begin with."""
     _grip: Callable[[Poses], Grip | None]
     _along: Callable[[float], Mapping[str, float]]
+    _fit: Callable[[Vector, Vector, float], Fit | None]
 
     def along(self, value: float) -> Mapping[str, float]:
         """What else has to change with it, SI, by "PART.KEY", where it is given this value."""
         return self._along(value)
+
+    def fit(self, start: Vector, to: Vector, reach: float) -> Fit | None:
+        """Of a place that is dragged: where its part fits others within reach (m) of where that
+        has come to; None where it fits nowhere better."""
+        return self._fit(start, to, reach)
 
     def grip(self, poses: Poses) -> Grip | None:
         """Where it is dragged, the frames being where `poses` says.
@@ -161,6 +176,12 @@ def _step(value: float, dimension: Dimension, unit: str | None) -> float:
         size = _USUAL.get(dimension, 1.0)
     least = _SMALLEST.get(dimension, 0.0) if unit is None else 0.0
     return float(max(one * 10.0 ** math.floor(math.log10(size / one / 10.0 * 1.000001)), least))
+
+
+def jamming(friction: float) -> float:
+    """The angle, radians, at which a face with this coefficient of friction jams, as `scene` has
+    it: where friction times its tangent is 0.99."""
+    return math.atan2(0.99, friction)
 
 
 def _nothing(_: object) -> Mapping[str, object]:
@@ -255,6 +276,7 @@ class HandleMaker:
             bool(spec.left_out) and getattr(holder, name) is None,
             grip or (lambda _: None),
             more.get("along", lambda _: {}),
+            more.get("fit", lambda *_: None),
         )
 
     def plain(self, holder: Part, key: str, at: At, **more: Any) -> Handle:
@@ -263,6 +285,7 @@ class HandleMaker:
         spec = keys_of(type(holder))[key][0]
         size = max(abs(value), 10 * _step(value, spec.dimension, None))
         rate = size / (DOUBLING * self.extent)
+        more.setdefault("way", "")
         return self.make(holder, key, lambda poses: Grip(at(poses), UP, rate), value, **more)
 
     def choice(
@@ -307,6 +330,7 @@ class HandleMaker:
             absent=False,
             _grip=lambda _: None,
             _along=lambda _: {},
+            _fit=lambda *_: None,
         )
 
     def optional(
@@ -329,20 +353,31 @@ class HandleMaker:
                 if any(r.key == key and r.allows(type(other)) for r in named):
                     yield other.name
 
-    def place(self, holder: Part, place: Place | None, at: At) -> Iterator[Handle]:
-        """The coordinates of a part, where it has a place of its own."""
+    def place(
+        self,
+        holder: Part,
+        place: Place | None,
+        at: At,
+        along: Callable[[int], Callable[[float], Mapping[str, float]]] | None = None,
+        **more: Any,
+    ) -> Iterator[Handle]:
+        """The coordinates of a part, where it has a place of its own; `along` tells for each of
+        them what the other has to be with it."""
         if place is None:
             return
-        for index, (value, along) in enumerate(((place.x, ACROSS), (place.y, UP))):
+        for index, (value, axis) in enumerate(((place.x, ACROSS), (place.y, UP))):
             if value is not None:
+                if along:
+                    more["along"] = along(index)
                 yield self.make(
                     holder,
                     f"at[{index}]",
-                    lambda poses, along=along: Grip(at(poses), along),  # type: ignore[misc]
+                    lambda poses, axis=axis: Grip(at(poses), axis),  # type: ignore[misc]
                     value,
                     low=-100.0,
                     size=max(abs(value), 0.1),
                     way="move",
+                    **more,
                 )
 
     def on_carrier(self, holder: Part, on: Mount | None, at: At) -> Iterator[Handle]:

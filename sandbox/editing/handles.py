@@ -7,7 +7,7 @@ import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import cached_property
 
-from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import Fit, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts import PARTS
 from sandbox.editing.questions import ReevePoint
 from sandbox.scene import LoosePart, Part, Scene, Vector
@@ -87,6 +87,17 @@ def _choices(maker: HandleMaker, holder: Part | About) -> Iterator[Handle]:
 def handle_of(scene: Scene, where: str) -> Handle | None:
     """The handle of one "PART.KEY", None where there is none."""
     return Handles(scene).get(where)
+
+
+def fit_at(scene: Scene, part: Part, place: Vector, reach: float) -> Fit | None:
+    """Where a part, in a scene with its loose parts, fits others within reach (m) of a place; None
+    where it fits nowhere, or has no place of its own."""
+    if getattr(part, "at", None) is None:
+        return None
+    first = next(iter(PARTS[type(part)].handles(HandleMaker(scene, PARTS), part)), None)
+    if first is None or not first.where.endswith(".at[0]"):
+        return None
+    return first.fit(scene.place_of(part.name, scene.start), place, reach)
 
 
 def _of_the_scene(maker: HandleMaker) -> Iterator[Handle]:

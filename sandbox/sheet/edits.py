@@ -35,7 +35,8 @@ def change(state: SheetState, where: str, value: float, merge: bool = False) -> 
 
 
 def change_all(state: SheetState, values: Mapping[str, float], merge: bool = False) -> None:
-    """Set several values, SI, as one step, or say why they cannot be.
+    """Set several values, SI, as one step, or say why they cannot be. What fits others only just
+    is written to more digits.
 
     Where a part is at the start is seen from there: the machine begins again.
     """
@@ -47,12 +48,15 @@ def change_all(state: SheetState, values: Mapping[str, float], merge: bool = Fal
     values = {**along, **values}
     begins = any(handles[where].initial for where in values if where in handles)
     try:
-        state.draft.set_values(values, merge=merge)
+        fitted = bool(along) or (state.drag is not None and state.drag.fitted)
+        state.draft.set_values(values, merge=merge, digits=6 if fitted else 4)
     except SceneError as error:
         state.show_message(refusal_said(state, error), loud=True)
     else:
-        if state.take_up(restart=begins) and along:
-            names = list(dict.fromkeys(where.partition(".")[0] for where in along))
+        own = {where.partition(".")[0] for where in values.keys() - along.keys()}
+        names = [name for where in along if (name := where.partition(".")[0]) not in own]
+        if state.take_up(restart=begins) and names:
+            names = list(dict.fromkeys(names))
             said = state.say("changed along with it: {names}", names=state.display.names(names))
             state.show_message(said)
 
@@ -84,6 +88,22 @@ def choose(state: SheetState, handle: Handle, way: int = 1) -> None:
             return
         refused = refused or state.message
     state.show_message(refused, loud=True)
+
+
+def join(state: SheetState, where: str, name: str) -> None:
+    """Have a key name the part that its own has been brought to, and begin from rest."""
+    handle = state.handles.get(where)
+    found = [choice for choice in handle.choices if choice.written == name] if handle else []
+    try:
+        if found:
+            state.draft.choose(where, found[0])
+        else:
+            state.draft.set(where, name)
+    except SceneError as error:
+        state.show_message(refusal_said(state, error), loud=True)
+    else:
+        what = value_name(state, where)
+        begin_anew(state, state.say("{what}: {value}", what=what, value=name))
 
 
 def leave_out(state: SheetState) -> None:
