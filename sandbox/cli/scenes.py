@@ -45,9 +45,7 @@ def add(app: typer.Typer) -> None:
 def check(
     scenes: Annotated[
         list[str] | None,
-        typer.Argument(
-            metavar="[SCENE]...", help="Scene files or names; all shipped ones if none."
-        ),
+        typer.Argument(metavar="SCENE", help="Scene files or names; all shipped ones if none."),
     ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="Write one JSON list of rows to standard output.")
