@@ -100,6 +100,18 @@ def test_check_json_is_one_list():
     assert near(force["predicted"], force["simulated"], rel=1e-3)
 
 
+def test_what_a_held_machine_leaves_open_is_said():
+    """Of a sled that the hand holds neither pull nor friction are compared: both may be anything
+    between the edges."""
+    result = sandbox("check", "sled_held", "--json", "--not-compared")
+    left_open = json.loads(result.stdout)
+    assert {row["quantity"] for row in left_open} == {
+        "hand.force", "balance.reading", "line.tension_1", "sled.friction"
+    }  # fmt: skip
+    assert {(row["scene"], row["reason"]) for row in left_open} == {("sled_held", "not_compared")}
+    assert result.returncode == 0
+
+
 def test_check_exits_1_when_something_disagrees(tmp_path):
     """Held to less than rope stretch makes, a machine does not agree: the exit code is 1."""
     program = (
