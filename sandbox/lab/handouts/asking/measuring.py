@@ -76,7 +76,7 @@ def _left_out(scene: Scene, _values: Mapping[str, float], display: Display) -> Q
         )
     if scene.about.mode == "released" and scene.of(Body):
         found.append(say("drag of the air and the time of your reaction (a slower motion)"))
-    if any(isinstance(part, Wedge | SplittingWedge) for part in scene.parts.values()):
+    if bool(scene.of(Wedge)) or bool(scene.of(SplittingWedge)):
         found.append(say("a follower or jaw that jams in its guide (more friction)"))
     return Question(
         say(
