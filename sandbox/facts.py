@@ -116,6 +116,9 @@ class Wording(Protocol):
     def names(self, names: Sequence[str]) -> str:
         """A list of names, such as "a, b and c"."""
 
+    def part(self, name: str) -> str:
+        """What a part of that name is called; as it is where it is no part's."""
+
 
 class _English:
     def text(self, kind: Kind, count: int | None) -> str:
@@ -127,6 +130,9 @@ class _English:
     def names(self, names: Sequence[str]) -> str:
         *others, last = names
         return f"{', '.join(others)} and {last}" if others else last
+
+    def part(self, name: str) -> str:
+        return name
 
 
 ENGLISH: Wording = _English()
@@ -154,4 +160,4 @@ def _write_field(field: Field, wording: Wording) -> str:
         return wording.amount(field)
     if isinstance(field, tuple):
         return wording.names([_write_field(each, wording) for each in field])
-    return str(field)
+    return wording.part(str(field))

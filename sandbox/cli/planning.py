@@ -322,6 +322,7 @@ def sheet(
                     scene=scene,
                 )
             )
+        display = display.of(machine.about)
         composed = handout.compose(machine, display)
         with progressing(f"drawing {machine.name}") as progress:
             drawing = handout_figure(

@@ -122,7 +122,7 @@ def _rows(balance: Balance, display: Display, least: float) -> list[tuple[str, s
         elif abs(share) > least:
             rows.append((_name(acting, display), acting.kind, share))
     for rope, shares in ropes.items():
-        name = rope
+        name = display.part(rope)
         if len(shares) > 1:
             name = display.say("{rope}, {count} parts", rope=rope, count=len(shares))
         if abs(sum(shares)) > least:

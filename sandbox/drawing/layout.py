@@ -96,6 +96,7 @@ def sheet(
     >>> (drawing.width, drawing.height), [t.text for t in drawing.texts if t.style == "title"]
     ((288.0, 180.0), ['One fixed sheave: a whip for the shot bag'])
     """
+    display = display.of(scene.about)
     job = Job(scene, snapshots, titles, display)
     width = HEIGHT * proportion
     field, charted = fields(job, width, bool(history))

@@ -326,7 +326,7 @@ class Pen:
 
     def stamped(self, name: str, mass: float) -> str:
         """A part's name with its mass."""
-        return f"{name} {self.display.mass(mass)}"
+        return f"{self.display.part(name)} {self.display.mass(mass)}"
 
     def note(
         self, part: str, line: tuple[str, str], anchors: Sequence[Vector], value: str = ""

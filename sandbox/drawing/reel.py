@@ -55,6 +55,7 @@ class Reel:
         strokes: Sequence[Sequence[Vector]] = (),
     ) -> None:
         """`strokes` are drawn by hand, at places of the bench, m."""
+        display = display.of(scene.about)
         self.hidden, self.strokes = hidden, strokes
         self.scene, self.snapshots, self.note, self.display = scene, snapshots, note, display
         self.width = HEIGHT * proportion

@@ -47,7 +47,20 @@ def renamed(source: SourceText, old: str, new: str) -> SourceText:
                 continue
             if changed != found:
                 source = source.put((*holder, key), changed)
+    for called in _called(source):
+        if source.get((*called, old)) is not None:
+            source = source.rename((*called, old), new)
     return source.rename(path, new)
+
+
+def _called(source: SourceText) -> list[tuple[str, ...]]:
+    """The tables of what parts are called in other languages."""
+    translations = source.get(("scene", "translations")) or {}
+    return [
+        ("scene", "translations", code, "names")
+        for code, table in translations.items()
+        if isinstance(table, dict) and table.get("names")
+    ]
 
 
 def _renamed_entry(entry: Any, old: str, new: str) -> Any:
@@ -72,6 +85,9 @@ def without(source: SourceText, name: str) -> tuple[SourceText, list[str]]:
             queue = [other for other in _loose(source, gone) if other not in {*gone, *loose}]
     for part in gone:
         source = source.drop(paths_of(source)[part])
+        for called in _called(source):
+            if source.get((*called, part)) is not None:
+                source = source.drop((*called, part))
     for rope in source.get(("rope",)) or ():
         entries = source.get(("rope", rope, "reeve"))
         left = [entry for entry in entries if part_of(entry) not in gone]

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal, NamedTuple, get_args
 
@@ -18,7 +18,7 @@ from sandbox.facts import ENGLISH, Amount, Fact, Kind, stated, write
 from sandbox.language import words
 from sandbox.language.words import Language
 from sandbox.scene import SceneError, quantities
-from sandbox.scene.parts import Gauge, Stopwatch
+from sandbox.scene.parts import About, Gauge, Stopwatch
 from sandbox.units import Dimension
 
 System = Literal["SI", "US"]
@@ -88,6 +88,8 @@ class Display:
 
     language: Language = "en"
     system: System = "SI"
+    parts: tuple[tuple[str, str], ...] = ()
+    """What parts are called in this language, each by its name in the scene file."""
 
     @staticmethod
     def chosen(language: str | None = None, system: str | None = None) -> Display:
@@ -101,19 +103,49 @@ class Display:
                 return Display(words.chosen(language), known)
         raise SceneError("units", system, stated("one of {names}", names=", ".join(SYSTEMS)))
 
+    def of(self, about: About) -> Display:
+        """The same for a scene, whose parts may be called otherwise in this language."""
+        parts = about.names_in(self.language)
+        return self if parts == self.parts else replace(self, parts=parts)
+
     # Texts and facts.
+
+    def part(self, name: str) -> str:
+        """What a part is called, by its name in the scene file; the same of anything else.
+
+        >>> Display("es", parts=(("sled", "trineo"),)).part("sled"), Display("es").part("sled")
+        ('trineo', 'sled')
+        """
+        return next((word for part, word in self.parts if part == name), name)
+
+    def symbol(self, text: str) -> str:
+        """A symbol with subscripts, parts as they are called.
+
+        >>> Display("es", parts=(("lower", "motón bajo"),)).symbol("S_1,lower")
+        'S_1,motón-bajo'
+        """
+        letter, sign, below = text.partition("_")
+        called = (self.part(name).replace(" ", "-") for name in below.split(","))
+        return letter + sign + ",".join(called)
+
+    def _called(self, fields: Mapping[str, object]) -> Mapping[str, object]:
+        """Fields of a text, parts as they are called."""
+        if not self.parts:
+            return fields
+        return {k: self.part(f) if isinstance(f, str) else f for k, f in fields.items()}
 
     def say(self, text: str, /, **fields: object) -> str:
         """An English text of the source in this language, its fields filled in."""
-        return words.say(text, language=self.language, **fields)
+        return words.say(text, language=self.language, **self._called(fields))
 
     def say_as(self, context: str, text: str, /, **fields: object) -> str:
         """The same for a text that is translated in more than one way."""
-        return words.say_as(context, text, language=self.language, **fields)
+        return words.say_as(context, text, language=self.language, **self._called(fields))
 
     def say_count(self, count: int, one: str, many: str, /, **fields: object) -> str:
         """The same for a text that depends on a number, which is its field {count}."""
-        return words.say_count(count, one, many, language=self.language, **fields)
+        called = self._called(fields)
+        return words.say_count(count, one, many, language=self.language, **called)
 
     def describe(self, fact: Fact) -> str:
         """A fact in this language and these units.
@@ -176,7 +208,7 @@ class Display:
 
     def quoted(self, name: str) -> str:
         """A name between the language's quotation marks."""
-        return _QUOTED[self.language].format(name)
+        return _QUOTED[self.language].format(self.part(name))
 
     def names(self, names: Sequence[str]) -> str:
         """A list in a sentence, as the language writes it.
@@ -184,6 +216,7 @@ class Display:
         >>> Display("es").names(["sled", "pole", "fall"])
         'sled, pole y fall'
         """
+        names = [self.part(name) for name in names]
         if self.language == "en":
             return ENGLISH.names(names)
         return _listing(self.language, len(names)).format(*names)

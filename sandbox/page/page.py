@@ -206,7 +206,7 @@ def contents(
     return {
         "language": language,
         "words": {code: translated(script, code) for code in LANGUAGES if code != "en"},
-        "told": {code: _told(bench, grid, drawn, Display(code)) for code in LANGUAGES},
+        "told": {code: _told(bench, grid, drawn, Display(code).of(about)) for code in LANGUAGES},
         "student": bench.student or student,
         "token": bench.token,
         "dealt": bench.dealt,

@@ -15,6 +15,8 @@ class Translation:
 
     title: str | None = keys.key("text", "a title", None, most=100)
     watch: str | None = keys.key("text", "what to watch", None, most=400)
+    names: tuple[tuple[str, str], ...] = keys.key("words", "what a part is called", (), most=40)
+    """Of parts: each part's name and what it is called."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,6 +84,11 @@ class About:
     def watch_in(self, language: str) -> str:
         """What to watch, in the same way."""
         return self._translated(language).watch or self.watch
+
+    def names_in(self, language: str) -> tuple[tuple[str, str], ...]:
+        """The parts that are called otherwise in a language than in the file, each with what it is
+        called."""
+        return self._translated(language).names
 
     def _translated(self, language: str) -> Translation:
         return dict(self.translations).get(language, Translation())

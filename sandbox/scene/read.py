@@ -180,6 +180,12 @@ def read_document(
                 missing[name] = error.missing
                 read = read_table(part_type, where, table, joined=False)
             parts[name] = (kind, read)
+    for code, translation in about.get("translations", ()):
+        for name, _ in translation.names:
+            if name not in parts:
+                where = f"scene.translations.{code}.names.{name}"
+                allowed = stated("a part: one of {names}", names=", ".join(parts))
+                raise SceneError(where, None, allowed, nearest=nearest(name, parts))
     return about, parts
 
 
@@ -316,6 +322,18 @@ def _read_translations(key: Key, where: str, found: Any) -> tuple[tuple[str, Tra
             )
         read.append((code, Translation(**read_table(Translation, f"{where}.{code}", table))))
     return tuple(read)
+
+
+def _read_words(key: Key, where: str, found: Any) -> tuple[tuple[str, str], ...]:
+    if not isinstance(found, dict):
+        raise SceneError(
+            where, found, stated('a table such as [{where}]: name = "word"', where=where)
+        )
+    words = {name: _read_text(key, f"{where}.{name}", text) for name, text in found.items()}
+    for name, text in words.items():
+        if list(words.values()).count(text) > 1:
+            raise SceneError(f"{where}.{name}", text, "a word that no other part is called by")
+    return tuple(words.items())
 
 
 def _read_name(key: Key, where: str, found: Any) -> str:
@@ -484,6 +502,7 @@ _READERS: dict[str, Callable[[Key, str, Any], Any]] = {
     "value": _read_value,
     "text": _read_text,
     "translations": _read_translations,
+    "words": _read_words,
     "name": _read_name,
     "names": _read_names,
     "choice": _read_choice,

@@ -93,7 +93,11 @@ class SheetState:
         """
         self.scenes = scenes
         self.checker = checker
-        self.display = display
+        self.machines: list[SheetMachine] = []
+        """One, or two side by side."""
+        self.in_hand = 0
+        """Which of them inputs go to."""
+        self._display = display
         self.rescue = rescue
         self.explain = explain
         self.lesson, self.ink = Lesson(), Ink()
@@ -175,11 +179,21 @@ class SheetState:
         """The work of laying the sheet out anew, as far as it is still to be done."""
         self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
-        self.machines: list[SheetMachine] = []
-        """One, or two side by side."""
-        self.in_hand = 0
-        """Which of them inputs go to."""
         self.take_scene(at)
+
+    @property
+    def display(self) -> Display:
+        """How what is shown is written, the parts of the machine in hand as they are called."""
+        if not self.machines:
+            return self._display
+        shown = self._display.of(self.scene.about)
+        if shown != self._display:
+            self._display = shown
+        return self._display
+
+    @display.setter
+    def display(self, display: Display) -> None:
+        self._display = display
 
     # The machine in hand.
 

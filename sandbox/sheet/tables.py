@@ -24,7 +24,7 @@ MOST_READINGS = 5
 def label_of(handle: Handle, display: Display) -> str:
     """What a value is, in words."""
     part = handle.where.partition(".")[0]
-    part = display.say("scene") if part == "scene" else part
+    part = display.say("scene") if part == "scene" else display.part(part)
     return f"{part}, {display.say(handle.label, **handle.of)}"
 
 
@@ -74,11 +74,10 @@ def part_table(texts: Mapping[str, str], display: Display, row: int) -> Table:
 
 def body_table(names: Iterable[str], display: Display, row: int) -> Table:
     """The parts of which there are free-body drawings."""
-    rows = [(name,) for name in names]
+    names = list(names)
+    rows = [(display.part(name),) for name in names]
     foot = display.say("A part that is pointed at is shown at once.")
-    return Table(
-        display.say("Free-body drawing of"), rows, row, [name for (name,) in rows], foot=foot
-    )
+    return Table(display.say("Free-body drawing of"), rows, row, names, foot=foot)
 
 
 # Simulation and theory.

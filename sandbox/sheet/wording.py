@@ -29,7 +29,7 @@ def value_name(state: SheetState, where: str) -> str:
     known = keys_of(holder) if holder else {}
     if key not in known or not known[key][0].called:
         return where
-    part = state.say("scene") if part == "scene" else part
+    part = state.say("scene") if part == "scene" else state.display.part(part)
     return f"{part}, {state.say(known[key][0].called)}"
 
 

@@ -46,7 +46,7 @@ def _draw(pen: Pen, gauge: Gauge, _dimensions: bool) -> None:
         for share in (-0.3, 0.0, 0.3)
         for sign in (-1.0, 1.0)
     ]
-    text = f"{gauge.name} {_written(pen, gauge, reading)}"
+    text = f"{pen.display.part(gauge.name)} {_written(pen, gauge, reading)}"
     label = Label(
         ((text, "strong"),),
         tuple(edge),

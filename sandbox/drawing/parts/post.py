@@ -28,7 +28,7 @@ def _draw(pen: Pen, post: Post, dimensions: bool) -> None:
     pen.target(f"{post.name}.static_friction", middle)
     pen.target(f"{post.name}.turns", middle + 0.5 * radius * DOWN)
     sides = [middle + (radius + 1.0) * Vector(x, y) for x in (-0.7, 0.7) for y in (0.7, -0.7)]
-    pen.note(post.name, (post.name, "text"), sides)
+    pen.note(post.name, (pen.display.part(post.name), "text"), sides)
     if post.turns:
         text = pen.display.say_count(post.turns, "{count} whole turn", "{count} whole turns")
         pen.note(post.name, (text, "text"), sides, f"{post.name}.turns")

@@ -40,9 +40,10 @@ def _draw(pen: Pen, watch: Stopwatch, dimensions: bool) -> None:
     pen.path((centre, centre + (FACE - 1.6) * hand), "outline")
     pen.circle(centre, 0.6, None, "ink")
     pen.part_target(watch.name, centre - FACE * ACROSS, centre + FACE * ACROSS)
-    text, distance = watch.name, f"{watch.name}.distance"
+    called = pen.display.part(watch.name)
+    text, distance = called, f"{watch.name}.distance"
     if time is not None:
-        text = f"{watch.name} {pen.display_of(key).watch(watch, time)}"
+        text = f"{called} {pen.display_of(key).watch(watch, time)}"
     lines: tuple[tuple[str, str], ...] = ((text, "strong"),)
     if dimensions:
         over = pen.display.say("over {distance}", distance=pen.display.length(watch.distance))

@@ -91,7 +91,7 @@ class _Printing(NamedTuple):
             return self.display.numeral(str(tree.value))
         if isinstance(tree, ast.Name):
             term = terms[tree.id]
-            text = written(term, self.display) if numbers else term.symbol
+            text = written(term, self.display) if numbers else self.display.symbol(term.symbol)
             return f"({text})" if numbers and term.value < 0.0 and binding else text
         if isinstance(tree, ast.UnaryOp):
             text = "−" + self.printed(tree.operand, 3)

@@ -237,9 +237,9 @@ class Forces:
                         "the load on its pin: T_2 − T_1 = −{q} (T_1 + T_2 ± {w}). The sheave's "
                         "weight is added where the parts pull down on it, taken off where they "
                         "pull up. Solved for T_2: {factor} T_1 ± c.",
-                        q=q.symbol,
-                        w=terms["w"].symbol,
-                        factor=symbol,
+                        q=self.out.display.symbol(q.symbol),
+                        w=self.out.display.symbol(terms["w"].symbol),
+                        factor=self.out.display.symbol(symbol),
                     ),
                     symbol,
                     "",
@@ -399,16 +399,18 @@ class Forces:
                         terms["K"] = sheave.factor
                         pieces[-1] = "K * u"
                 text, factors = self.multiple(line, start, site)
-                times = lettered(ast.parse(text, mode="eval").body, factors, False)
+                display = self.out.display
+                times = lettered(ast.parse(text, mode="eval").body, factors, False, display)
                 symbol = self.symbol(line, site).replace("T_", "u_")
-                known = self.symbol(line, start)
+                carried = display.symbol(self.symbol(line, start))
+                carried = carried if times == "1" else f"{times} {carried}"
                 self.added[line, site] = self.out.put(
                     self.out.say(
                         "Part {number} of {rope}, past {sheave}, carries {tension}.",
                         number=site + 1,
                         rope=self.now.machine.lines[line].rope,
                         sheave=sheave.label,
-                        tension=f"{known if times == '1' else f'{times} {known}'} + {symbol}",
+                        tension=f"{carried} + {display.symbol(symbol)}",
                     ),
                     symbol,
                     "N",

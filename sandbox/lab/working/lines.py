@@ -89,7 +89,7 @@ class Working:
         self.steps.append(
             Step(
                 about,
-                symbol,
+                self.display.symbol(symbol),
                 lettered(tree, terms, False, self.display),
                 lettered(tree, terms, True, self.display),
                 value,
