@@ -741,3 +741,14 @@ def test_no_text_of_a_handout_has_an_identifier():
         if any("/lab/handouts/" in place for place, _ in message.locations):
             for text in (message.id, *translated(message)):
                 assert not re.search(IDENTIFIER, str(text)), text
+
+
+@pytest.mark.parametrize("name", ["crab_winch", "tackle_on_tackle", "slung_spar"])
+def test_a_spanish_key_names_no_part_in_english(name: str) -> None:
+    """A Spanish handout with its key, formulas among it, has the parts' Spanish names alone."""
+    display = Display("es").of(scene(name).about)
+    composed = compose(scene(name), display)
+    text = handout.handout(composed, Figure("<svg></svg>", 100.0, 80.0, ""), key=True)
+    text = re.sub("<style.*?</style>", "", text, flags=re.DOTALL)
+    words = set(re.findall(r"(?<![.\w])\w+", re.sub("<[^>]+>", " ", text)))
+    assert not words & {part for part, called in display.parts if part != called}
