@@ -530,7 +530,9 @@ def test_parts_added_by_default_are_valid(kind: str, path: Path) -> None:
     nothing_for = {
         "hand": draft.scene.hand is not None,
         "gauge": not draft.scene.lines,
-        "stopwatch": not any(isinstance(part, Body | Weight | Wedge) for part in moving),
+        "stopwatch": not any(
+            isinstance(part, Body | Weight | Wedge | SplittingWedge) for part in moving
+        ),
     }
     if nothing_for.get(kind):
         with pytest.raises(SceneError, match=r"a second hand|in no rope yet|times nothing yet"):
