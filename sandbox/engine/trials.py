@@ -53,6 +53,9 @@ LEAST_CLEAR = 0.3
 SURE = 2e-4
 """Share of a pull by which two readings of it may differ."""
 
+SPUN_UP = 5e-4
+"""Share of the greatest pull that may go into speed as the hand passes its place."""
+
 MANY_SWINGS = 5.0
 """s, in which whatever sways on a bench does so to and fro several times."""
 
@@ -296,22 +299,33 @@ def _edges_in_passing(scene: Scene, step: float) -> tuple[float, float] | None:
         for stage in programme.stages[1:]:
             begin, end = stage.start + stage.easing, stage.end - stage.easing
             passes.append([s for s in recording.snapshots if begin <= s.time <= end])
+        if any(_outrun(scene, shots) for shots in passes):
+            return None
         clearances = [_rotating(scene, shots) for shots in passes]
         if any(clear < LEAST_CLEAR * reach for clear, _ in clearances):
             continue
         pulls = [
             _passing(shots, clear) for shots, (clear, _) in zip(passes, clearances, strict=True)
         ]
-        greatest, least = (pull for pull, _ in pulls)
+        greatest, least = (pull for pull, _, _ in pulls)
         # What sways may mislead where the hand passes within a swing or two: not twice the same.
         last, found = found, (least, greatest)
-        sure = SURE * greatest
-        same = last is not None and max(abs(a - b) for a, b in zip(last, found, strict=True)) < sure
+        near = SURE * max(abs(least), abs(greatest))
+        if any(open < near and gained > SPUN_UP * abs(greatest) for _, open, gained in pulls):
+            return None
+        same = last is not None and max(abs(a - b) for a, b in zip(last, found, strict=True)) < near
         if all(every for _, every in clearances) and (
-            same or all(open < sure for _, open in pulls)
+            same or all(open < near for _, open, _ in pulls)
         ):
             break
     return found
+
+
+def _outrun(scene: Scene, shots: list[Snapshot]) -> bool:
+    """Whether the hand paid out faster than a machine that moves by itself could follow."""
+    assert scene.hand is not None
+    slack = [shot for shot in shots if shot.hand is not None and shot.hand.force == 0.0]
+    return bool(slack) and _apart(slack[0].poses, slack[-1].poses, scene.hand.name) > MOVED
 
 
 def _rotating(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
@@ -339,8 +353,9 @@ def _rotating(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
     return -direction * begun.travel, every
 
 
-def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float]:
-    """The hand's pull as it passes its place, and how far that is open, N.
+def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float, float]:
+    """The hand's pull as it passes its place, how far that is open, and how much of it goes into
+    speed, N.
 
     It is that of a smooth curve laid through what it bore within this reach, the more the nearer,
     so that what sways hardly counts where that took long enough; otherwise nothing may sway.
@@ -353,8 +368,12 @@ def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float]:
         weights = [math.cos(0.5 * math.pi * each / (share * reach)) ** 2 for each in travels]
         at_zero, deviation = curves.cubic(travels, forces, weights)
         found.append(at_zero)
-    took = sum(abs(shot.hand.travel) < reach for shot in shots if shot.hand) * SAMPLE
-    return found[1], abs(found[1] - found[0]) + (deviation if took < MANY_SWINGS else 0.0)
+    within = [shot for shot in shots if shot.hand is not None and abs(shot.hand.travel) < reach]
+    open = abs(found[1] - found[0])
+    if len(within) * SAMPLE < MANY_SWINGS:
+        open += deviation
+    gained = within[-1].energy.kinetic - within[0].energy.kinetic
+    return found[1], open, abs(gained / (travels[-1] - travels[0]))
 
 
 def _compliance(scene: Scene) -> float:
