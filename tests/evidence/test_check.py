@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 import re
 from dataclasses import replace
@@ -15,6 +16,7 @@ from sandbox import engine, scene, theory
 from sandbox.check import ONLY_PREDICTED, TOLERANCE, Report, check
 from sandbox.engine import events
 from sandbox.facts import Kind
+from sandbox.report import run_record
 from sandbox.scene import quantities
 from sandbox.shipped import shipped_scenes
 from sandbox.theory import facts
@@ -61,6 +63,22 @@ def test_nothing_measured_goes_unpredicted(path):
     assert measured <= predicted
     predicted = set(theory.predict(report.recording.scene).quantities)
     assert predicted - measured <= {f"machine.{word}" for word in ONLY_PREDICTED}
+
+
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
+def test_what_is_not_compared_is_said(path):
+    """What the instruments of a machine that the hand holds show, and theory leaves open as it goes
+    with the pull, is named with the reason; of no other machine anything is."""
+    report = checked(path)
+    run = report.recording.scene
+    held = run.about.mode == "held" and run.hand is not None
+    measured = set(engine.measure(report.recording).quantities)
+    still = {name for name in measured if name.endswith(".acceleration")}
+    left_open = measured - still - {row.quantity for row in report.rows} if held else set()
+    assert set(report.not_compared) == left_open
+    assert json.loads(run_record(report))["not_compared"] == list(report.not_compared)
+    said = [note["quantities"] for note in report.notes if note.kind == check_module.NOT_COMPARED]
+    assert said == ([report.not_compared] if held else [])
 
 
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
