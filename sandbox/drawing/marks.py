@@ -44,11 +44,13 @@ class Mark(NamedTuple):
     """Whether it can do nothing now."""
     blank: bool = False
     """Whether its cell stays empty."""
+    least: float = CELL
+    """mm. How wide its cell in a row is at least."""
 
     @property
     def width(self) -> float:
         """Of its cell in a row, mm."""
-        return max(CELL, lettering.width(self.word, BODY) + 3.0)
+        return max(self.least, lettering.width(self.word, BODY) + 3.0)
 
 
 @lru_cache(maxsize=512)
@@ -308,6 +310,15 @@ RESIZE: Strokes = (
     _line((0.35, 0.0), (1.05, 0.0)),
     _line((0.75, 0.3), (1.05, 0.0), (0.75, -0.3)),
 )
+OTHER_WAY: Strokes = (
+    _line((-0.9, 0.45), (0.9, 0.45)),
+    _line((0.45, 0.85), (0.9, 0.45), (0.45, 0.05)),
+    _line((0.9, -0.45), (-0.9, -0.45)),
+    _line((-0.45, -0.05), (-0.9, -0.45), (-0.45, -0.85)),
+)
+NEXT: Strokes = (_line((-0.4, 0.8), (0.4, 0.0), (-0.4, -0.8)),)
+BEFORE = _mirrored(NEXT)
+WHOLE: Strokes = tuple(_ring(x, 0.0, 0.18, "ink") for x in (-0.7, 0.0, 0.7))
 REMOVE: Strokes = (
     _line((-0.8, -0.8), (0.8, 0.8)),
     _line((-0.8, 0.8), (0.8, -0.8)),

@@ -80,11 +80,20 @@ class Key:
     """What each of its numbers is called where it can be changed, with the fields {part} (what it
     is measured along) and {number} in braces; empty for a key that holds none."""
     called: str = ""
-    """What it is called where it was changed, of a key that holds no number."""
+    """What it is called where it can be changed, of a key that holds no number."""
+    words: tuple[str, ...] = ()
+    """What each of its choices is called there; of a flag, what it says when it is false and when
+    it is true."""
+    left_out: str = ""
+    """What it says there where a file leaves it out, of a key that has no default."""
+    first: float | None = None
+    """The value that it is then offered to begin with, SI; None where its part says."""
 
 
 def key(form: str, about: str, default: Any = REQUIRED, **limits: Any) -> Any:
     """A field of a part's dataclass that scene files may write; `limits` are fields of `Key`."""
+    if form == "flag":
+        limits.setdefault("words", (label("no"), label("yes")))
     return dataclasses.field(default=default, metadata={"key": Key(form, about, **limits)})
 
 

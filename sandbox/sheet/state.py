@@ -499,7 +499,7 @@ class SheetState:
     def _keep_focus(self) -> None:
         """Leave the focus where what was in it is no more."""
         loose = (each.part.name for each in self.draft.loose)
-        known = (*self.scene.parts, *loose, *TEXTS, "scene.mode")
+        known = (*self.scene.parts, *loose, *TEXTS)
         if self.focus not in known and self.focus not in self.handles:
             self.focus = ""
 
