@@ -70,13 +70,32 @@ class TangledError(Unanswerable):
         super().__init__(facts.TANGLED())
 
 
+class PointSpeed(NamedTuple):
+    """How fast a point of a rope's path moves as one coordinate grows, or the hand's travel."""
+
+    coordinate: int
+    """Its index; n for the hand's travel."""
+    x: float
+    y: float
+    """Of the point, m for each m or radian."""
+    unwound: float = 0.0
+    """m for each radian: how much rope a drum, or a sheave, pays out as its frame rotates."""
+    rotation: bool = False
+    """Whether the coordinate is the angle of an arm that the point is on."""
+
+
 @dataclass(frozen=True)
 class Geometry:
     """The machine in one pose. Shapes: n coordinates, r ropes, s supports, c friction contacts."""
 
     poses: dict[str, Pose]
     spans: list[list[Tangent]]
-    """The straight parts of each rope."""
+    """The straight parts of each rope, ..."""
+    speeds: list[list[tuple[PointSpeed, ...]]]
+    """... and how fast each of its waypoints moves."""
+    contact_angles: list[list[float]]
+    """How far each rope goes round each sheave that it passes, radians; negative where it has left
+    it."""
     rope_residuals: Array
     """r, m: how much longer each rope's path is than the rope."""
     rope_jacobian: Array
@@ -95,19 +114,36 @@ class Geometry:
     weights: Array
     """W, n: the generalised forces of gravity, N and N m."""
 
+    @cached_property
+    def span_rotation(self) -> Array:
+        """m x (n + 1), radians for each m or radian: how the direction of each part of rope turns
+        for each coordinate and, last, for the hand's travel; in the order of the ropes."""
+        rows = []
+        for spans, speeds in zip(self.spans, self.speeds, strict=True):
+            for span, *ends in zip(spans, speeds, speeds[1:], strict=False):
+                row, (across, up), length = [0.0] * (self.weights.size + 1), span.along, span.length
+                for sign, points in zip((-1.0, 1.0), ends, strict=True):
+                    for point in points:
+                        aside = point.y * across - point.x * up
+                        row[point.coordinate] += sign * aside / length
+                rows.append(row)
+        return np.array(rows).reshape(-1, self.weights.size + 1)
+
 
 class _RopePath(NamedTuple):
     """The path of one rope in a pose."""
 
     spans: list[Tangent]
+    speeds: list[tuple[PointSpeed, ...]]
+    """Of each waypoint."""
+    contact_angles: list[float]
+    """At each sheave, radians."""
     length: float
     """m."""
     jacobian: list[float]
-    """n: the derivative of its length by each coordinate, ..."""
-    by_travel: float
-    """... and by the hand's travel."""
-    passing: list[tuple[list[float], float]]
-    """At each sheave, how fast rope runs past it: for each coordinate (n), and for the hand."""
+    """n + 1: the derivative of its length by each coordinate and, last, by the hand's travel."""
+    passing: list[list[float]]
+    """At each sheave, n + 1: how fast rope runs past it for each of them."""
 
 
 class Machine:
@@ -152,8 +188,6 @@ class Machine:
             size += coordinates
         self.size = size
         """How many coordinates there are."""
-        self.frame_of = [i for i, turns in enumerate(self.rotates) for _ in range(2 + turns)]
-        """Of each coordinate, the index of its body."""
         self.index = {frame.name: i for i, frame in enumerate(self.bodies)}
         self.lines: list[Line] = [
             line for i, line in enumerate(scene.lines) if i not in without_lines
@@ -279,11 +313,6 @@ class Machine:
         )
         return drawn + math.remainder(angle - drawn, 2 * math.pi)
 
-    def contact_angle(self, geometry: Geometry, line: int, waypoint: int) -> float:
-        """The angle of a rope's contact with a sheave, radians; negative where it has left it."""
-        spans = geometry.spans[line]
-        return self._contact_angle(line, waypoint, spans[waypoint - 1], spans[waypoint])
-
     def _wound(
         self, line: int, span: int, end: Waypoint, along: Vector, poses: dict[str, Pose]
     ) -> float:
@@ -321,6 +350,8 @@ class Machine:
         found = Geometry(
             self.poses(q, travel),
             [[] for _ in self.lines],
+            [[] for _ in self.lines],
+            [[] for _ in self.lines],
             np.zeros(ropes),
             np.zeros((ropes, self.size)),
             np.zeros(ropes),
@@ -338,119 +369,78 @@ class Machine:
             self._weigh(frame, found)
         return found
 
-    def moved(self, near: Geometry, q: Array, frame: int) -> Geometry:
-        """The geometry at q, given `near`, that of a pose that differs in that one frame alone.
-
-        Raises TangledError.
-        """
-        at, pose = self.first[frame], near.poses[self.bodies[frame].name]
-        x, y = q[at : at + 2].tolist()
-        angle = float(q[at + 2]) if self.rotates[frame] else pose.angle
-        lines, supports = self._touching[frame]
-        found = Geometry(
-            near.poses | {self.bodies[frame].name: Pose(x, y, angle)},
-            list(near.spans),
-            near.rope_residuals.copy(),
-            near.rope_jacobian.copy(),
-            near.rope_by_travel.copy(),
-            near.support_residuals.copy(),
-            near.support_jacobian.copy(),
-            near.friction_jacobian.copy(),
-            near.friction_by_travel.copy(),
-            near.weights.copy(),
-        )
-        for number in lines:
-            self._lay(number, found)
-        for number in supports:
-            self._hold(number, found)
-        self._weigh(frame, found)
-        return found
-
-    @cached_property
-    def _touching(self) -> list[tuple[list[int], list[int]]]:
-        """Of each frame, the indices of the ropes and the supports that act on it."""
-        return [
-            (
-                [
-                    number
-                    for number, line in enumerate(self.lines)
-                    if any(waypoint.frame == frame.name for waypoint in line.waypoints)
-                ],
-                [
-                    number
-                    for number, support in enumerate(self.supports)
-                    if i in (support.frame, support.against)
-                ],
-            )
-            for i, frame in enumerate(self.bodies)
-        ]
-
     @cached_property
     def _first_contact(self) -> list[int]:
         """Of each rope, the index of the contact with its first sheave."""
         counts = (line.spans - 1 for line in self.lines)
         return list(accumulate(counts, initial=0))
 
+    @cached_property
+    def first_span(self) -> list[int]:
+        """Of each rope, the index of its first part among those of all ropes."""
+        return list(accumulate((line.spans for line in self.lines), initial=0))
+
     def _lay(self, number: int, geometry: Geometry) -> None:
         """Put the path of a rope in. Raises TangledError."""
         path = self._trace(number, geometry.poses)
         geometry.spans[number] = path.spans
+        geometry.speeds[number] = path.speeds
+        geometry.contact_angles[number] = path.contact_angles
         geometry.rope_residuals[number] = path.length - self._lengths[number]
-        geometry.rope_jacobian[number] = path.jacobian
-        geometry.rope_by_travel[number] = path.by_travel
-        for contact, (jacobian, by_travel) in enumerate(path.passing, self._first_contact[number]):
-            geometry.friction_jacobian[contact] = jacobian
-            geometry.friction_by_travel[contact] = by_travel
+        *geometry.rope_jacobian[number], geometry.rope_by_travel[number] = path.jacobian
+        for contact, passing in enumerate(path.passing, self._first_contact[number]):
+            *geometry.friction_jacobian[contact], geometry.friction_by_travel[contact] = passing
 
     def _trace(self, number: int, poses: dict[str, Pose]) -> _RopePath:
         """The path of a rope, from its standing end on. Raises TangledError."""
-        waypoints, heading = self.lines[number].waypoints, self.scene.heading
-        jacobian, by_travel, length = [0.0] * self.size, 0.0, 0.0
+        waypoints = self.lines[number].waypoints
+        jacobian, length = [0.0] * (self.size + 1), 0.0
         spans: list[Tangent] = []
-        passing: list[tuple[list[float], float]] = []
-        centre = waypoints[0].centre(poses)
+        passing: list[list[float]] = []
+        angles: list[float] = []
+        centre, speeds = waypoints[0].centre(poses), self._point_speeds(waypoints[0], poses)
+        all_speeds = [speeds]
         for j, (waypoint, following) in enumerate(pairwise(waypoints)):
-            next_centre = following.centre(poses)
+            next_centre, next_speeds = following.centre(poses), self._point_speeds(following, poses)
             span = tangent(centre, waypoint.signed_radius, next_centre, following.signed_radius)
             if span is None:
                 raise TangledError
             if j:
-                passing.append(([-value for value in jacobian], -by_travel))
-                length += waypoint.radius * self._contact_angle(number, j, spans[-1], span)
+                passing.append([-value for value in jacobian])
+                angles.append(self._contact_angle(number, j, spans[-1], span))
+                length += waypoint.radius * angles[-1]
             length += span.length
             along = span.along
-            for end, sign in ((waypoint, -1.0), (following, 1.0)):
-                if end.frame is None:
-                    continue
+            for end, sign, moving in ((waypoint, -1.0, speeds), (following, 1.0, next_speeds)):
+                for coordinate, x, y, unwound, _ in moving:
+                    jacobian[coordinate] += sign * (x * along.x + y * along.y + unwound)
                 if end.is_drum:
                     length += sign * self._wound(number, j, end, along, poses)
-                if end.frame not in self.index:
-                    by_travel += sign * along.dot(heading)
-                    continue
-                i = self.index[end.frame]
-                at = self.first[i]
-                if end.slide:
-                    self._draw(end, sign * along.x, jacobian)
-                    continue
-                jacobian[at] += sign * along.x
-                jacobian[at + 1] += sign * along.y
-                if self.rotates[i]:
-                    arm = end.local.rotated(poses[end.frame].angle)
-                    # A rope pulls at the radius of a drum, and of a sheave as well, whose bearing
-                    # hands on to its lever what the tensions of the two parts differ by.
-                    jacobian[at + 2] += sign * (arm.cross(along) + end.turning_radius)
             spans.append(span)
-            centre = next_centre
-        return _RopePath(spans, length, jacobian, by_travel, passing)
+            all_speeds.append(next_speeds)
+            centre, speeds = next_centre, next_speeds
+        return _RopePath(spans, all_speeds, angles, length, jacobian, passing)
 
-    def _draw(self, end: Waypoint, along: float, jacobian: list[float]) -> None:
-        """Put in how a rope's length follows its end along a floor; of one of two bodies that are
-        pushed apart, by the coordinate of that body, though its place follows from the angle."""
-        assert end.frame is not None
-        if both := self.pushed.get(end.frame):
-            jacobian[self.first[both[end.slide > 0.0]]] += along
-        else:
-            jacobian[self.first[self.index[end.frame]] + 2] += along * end.slide
+    def _point_speeds(self, point: Waypoint, poses: dict[str, Pose]) -> tuple[PointSpeed, ...]:
+        """How fast a waypoint moves, and unwinds rope, for each coordinate that it depends on."""
+        if point.frame is None:
+            return ()
+        if point.frame not in self.index:
+            return (PointSpeed(self.size, *self.scene.heading),)
+        i = self.index[point.frame]
+        at = self.first[i]
+        if point.slide:
+            if both := self.pushed.get(point.frame):
+                # By the coordinate of the body it is on, though its place follows from the angle.
+                return (PointSpeed(self.first[both[point.slide > 0.0]], 1.0, 0.0),)
+            return (PointSpeed(at + 2, point.slide, 0.0),)
+        shifted = PointSpeed(at, 1.0, 0.0), PointSpeed(at + 1, 0.0, 1.0)
+        if not self.rotates[i]:
+            return shifted
+        arm = point.local.rotated(poses[point.frame].angle)
+        # A rope pulls at the radius of a drum, and of a sheave as well, whose bearing hands on to
+        # its lever what the tensions of the two parts differ by.
+        return (*shifted, PointSpeed(at + 2, -arm.y, arm.x, point.turning_radius, True))
 
     def _hold(self, number: int, geometry: Geometry) -> None:
         """Put a support in."""
@@ -475,16 +465,20 @@ class Machine:
     def _weigh(self, number: int, geometry: Geometry) -> None:
         """Put the weight of a frame in."""
         frame, at = self.bodies[number], self.first[number]
-        mass, centre = frame.mass, frame.centre
-        if self.only_load:
-            load = self.scene.load_frame
-            if load is None or frame.name != load.name:
-                return
-            mass, centre = self.scene.load_mass, self.scene.load_point
+        mass, centre = self.weighed(number)
         weight = geometry.weights[at + 1] = -mass * self.gravity
         if self.rotates[number]:
             angle = geometry.poses[frame.name].angle
             geometry.weights[at + 2] = weight * centre.rotated(angle).x
+
+    def weighed(self, number: int) -> tuple[float, Vector]:
+        """The mass of a frame that has weight, kg, and its centre in the frame's axes, m."""
+        frame, load = self.bodies[number], self.scene.load_frame
+        if not self.only_load:
+            return frame.mass, frame.centre
+        if load is None or frame.name != load.name:
+            return 0.0, frame.centre
+        return self.scene.load_mass, self.scene.load_point
 
     def mass_matrix(self, geometry: Geometry) -> Array:
         """The mass matrix M, n x n, with all that rotates: kg, and for angles kg m^2."""
@@ -538,13 +532,13 @@ class Machine:
         overcomes.
         """
         phi = np.zeros(len(self.contacts))
-        tensions = last_tensions.copy()
+        tensions, senses = last_tensions.tolist(), signs.tolist()
         for k, contact in reversed(self.rope_contacts):
             coefficient = contact.static if static else contact.kinetic
-            if signs[k] and coefficient:
+            if senses[k] and coefficient:
                 passing = self.passing(geometry, contact, acceleration)
                 after = tensions[contact.line]
-                increment = contact.increment(passing, coefficient, after, signs[k])
+                increment = contact.increment(passing, coefficient, after, senses[k])
                 if increment is None:
                     raise Unanswerable(facts.SHEAVE_LOCKS(sheave=contact.label))
                 phi[k] = increment
@@ -560,7 +554,7 @@ class Machine:
         """How a rope passes where it has friction (`acceleration`: n, of the coordinates)."""
         spans, j = geometry.spans[contact.line], contact.waypoint
         own = self._own_force(geometry, contact, acceleration)
-        angle = contact.angle(self.contact_angle(geometry, contact.line, j))
+        angle = contact.angle(geometry.contact_angles[contact.line][j - 1])
         return Passing(spans[j - 1].along, spans[j].along, angle, own)
 
     def _own_force(
@@ -568,10 +562,12 @@ class Machine:
     ) -> Vector:
         """The force of a sheave itself on its pin, N: its weight, less what gives it the
         acceleration of its pin."""
+        across, up = 0.0, -self.gravity
+        if acceleration is None:
+            return Vector(contact.mass * across, contact.mass * up)
         waypoint = self.lines[contact.line].waypoints[contact.waypoint]
         frame = self.index.get(waypoint.frame or "")
-        across, up = 0.0, -self.gravity
-        if acceleration is not None and frame is not None:
+        if frame is not None:
             at = self.first[frame]
             across -= acceleration[at]
             up -= acceleration[at + 1]

@@ -69,6 +69,19 @@ class Share(NamedTuple):
     besides: float = 0.0
 
 
+class Slopes(NamedTuple):
+    """How an increment of tension grows with what it depends on."""
+
+    after: float
+    """With the tension after it; ..."""
+    turned_before: float = 0.0
+    """N for each radian that the part before turns anticlockwise, the tension after staying, ..."""
+    turned_after: float = 0.0
+    """... and the part after; ..."""
+    angle: float = 0.0
+    """... and N for each radian of contact."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class RopeContact(FrictionContact, ABC):
     """Where a rope passes something. Friction is the increment of its tension there, N."""
@@ -99,6 +112,12 @@ class RopeContact(FrictionContact, ABC):
     ) -> float | None:
         """By how much the tension grows up to `after`, N, friction at its limit; `sign` is +1 where
         the rope runs from before to after, -1 the other way. None where no tension moves it."""
+
+    @abstractmethod
+    def increment_slopes(
+        self, passing: Passing, coefficient: float, before: float, after: float, sign: float
+    ) -> Slopes:
+        """How `increment` grows, at the tensions that it leads to, N."""
 
     @abstractmethod
     def limit(self, passing: Passing, coefficient: float, before: float, after: float) -> float:
@@ -138,6 +157,19 @@ class SheaveContact(RopeContact):
             coefficient, passing.before, passing.after, after, passing.own, sign
         )
         return None if found is None or (coefficient >= 1.0 and found > after) else found
+
+    def increment_slopes(
+        self, passing: Passing, coefficient: float, before: float, after: float, sign: float
+    ) -> Slopes:
+        """By differentiation of d = sign loss |L|, L = T2 after - T1 before + own, T1 = T2 - d."""
+        load = passing.load(before, after)
+        friction = sign * coefficient / (load.norm or 1.0) * load
+        own_share = 1.0 - friction.dot(passing.before)
+        return Slopes(
+            friction.dot(passing.after - passing.before) / own_share,
+            -before * passing.before.cross(friction) / own_share,
+            after * passing.after.cross(friction) / own_share,
+        )
 
     def limit(self, passing: Passing, coefficient: float, before: float, after: float) -> float:
         """In proportion to the load on its pin."""
@@ -184,6 +216,13 @@ class PostContact(RopeContact):
     ) -> float | None:
         """By the capstan equation."""
         return -after * math.expm1(-sign * coefficient * passing.angle)
+
+    def increment_slopes(
+        self, passing: Passing, coefficient: float, before: float, after: float, sign: float
+    ) -> Slopes:
+        """By differentiation of T2 - T1 = T2 (1 - e^(-sign mu theta))."""
+        each = sign * coefficient
+        return Slopes(-math.expm1(-each * passing.angle), angle=each * before)
 
     def limit(self, passing: Passing, coefficient: float, before: float, after: float) -> float:
         """Of both tensions together that share."""

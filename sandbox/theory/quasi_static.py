@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from itertools import chain, combinations
+from typing import NamedTuple
 
 import numpy as np
 
@@ -24,9 +25,13 @@ from sandbox.theory.equations import (
 )
 from sandbox.theory.parts import frame_theory
 from sandbox.theory.state import State, check_admissible
+from sandbox.theory.stiffness import friction_change, stiffness
 
 FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
 """Of the hand, between one solution and the next, m."""
+FORESEEN = 1e-3
+"""m or radians: where a solution is no further than this from where the two before it point to, the
+next step may be twice as long."""
 MOST_HALVINGS = 30
 """Of that step, on the way to one place of the hand: a machine that asks for more has no steady
 motion that far."""
@@ -36,21 +41,27 @@ CLOSED = 1e-11
 """The residual, over the machine's weight and a metre, that counts as solved."""
 ROUNDING = 1e-14
 """Of the greatest force: what rounding may leave where forces add up to none."""
-LARGE = 1e3
-"""Of a force, over the machine's weight: from here on it is nudged in proportion."""
 STILL = 1e-6
 """A contact slower than this, for each metre a second of the hand, does not move."""
 MOST_TRIED = 128
 """Combinations of supports and ropes that let go."""
 CLEAR = 1e-9
 """How far a bar must stand off a support to be lifted off it, m."""
-NUDGE = 1e-6
-"""Of a coordinate, for a derivative by central differences, m or radians."""
 LONGEST_LEAP = 0.2
 """m or radians: from far off, Newton's step can land on another solution."""
 CURVATURE_STEP = 1e-3
 """Of the hand, m, for a second derivative: what Newton's method leaves of 1e-11 m is then 1e-5 of
 a curvature of one in a metre."""
+
+
+class _Balance(NamedTuple):
+    """A pose with every force on the machine, as in `State`."""
+
+    q: Array
+    geometry: Geometry
+    last_tensions: Array
+    reactions: Array
+    frictions: Array
 
 
 class QuasiStaticPath:
@@ -64,10 +75,11 @@ class QuasiStaticPath:
         self.signs = np.zeros(len(machine.contacts)) if signs is None else signs
         self.static = static
         self._solved: dict[float, Array] = {}
+        self._states: dict[float, State] = {}
         self._stretch: Array = np.zeros(len(machine.lines))
         self._added_forces: Array = np.zeros(machine.size)
         self._acceleration: Array | None = None
-        self._latest: tuple[tuple[bytes, float], Geometry] | None = None
+        self._latest: tuple[tuple[bytes, float], _Balance] | None = None
 
     def seed(self, other: QuasiStaticPath) -> None:
         """Begin from another path's solutions."""
@@ -78,13 +90,14 @@ class QuasiStaticPath:
 
         Raises Unanswerable where there is none, or a lever meets its stop on the way.
         """
-        here = travel
+        if travel in self._states:
+            return self._states[travel]
         if not self._solved:
             self._solved[0.0] = self._newton(self._guess(), 0.0)
         here = min(self._solved, key=lambda h: abs(h - travel))
         z = self._solved[here]
         previous: tuple[float, Array] | None = None
-        step, halved, halvings = FIRST_STEP, False, 0
+        step, longest, halved, halvings = FIRST_STEP, FIRST_STEP, False, 0
         while True:
             ahead = (
                 travel if abs(travel - here) <= step else here + math.copysign(step, travel - here)
@@ -100,23 +113,23 @@ class QuasiStaticPath:
                     raise
                 continue
             self._check_rotation(found)
+            astray = float(np.abs(found - guess)[: self.machine.size].max(initial=0.0))
+            longest = max(longest, 2 * step) if astray < FORESEEN else FIRST_STEP
             if not halved:
-                step = min(FIRST_STEP, 2 * step)
+                step = min(longest, 2 * step)
             halved = False
             previous, here, z = (here, z), ahead, found
             if here == travel:
                 break
         self._solved[travel] = z
-        return self._state(z, travel)
+        self._states[travel] = self._state(z, travel)
+        return self._states[travel]
 
     def speeds(self, travel: float) -> Array:
         """n: the speed of every coordinate for each metre a second of the hand, at `travel`, m."""
         self.at(travel)
         z = self._solved[travel]
-        jacobian = self._jacobian(z, travel)
-        driven = (self._residual(z, travel + NUDGE) - self._residual(z, travel - NUDGE)) / (
-            2 * NUDGE
-        )
+        jacobian, driven = self._jacobian(z, travel)
         return least_squares(jacobian, -driven)[: self.machine.size]
 
     def rates(self, travel: float) -> Array:
@@ -135,7 +148,7 @@ class QuasiStaticPath:
         )
         if free.shape[1] == 0:
             return
-        stiffness = -free.T @ self._jacobian(z, travel)[:n, :n] @ free
+        stiffness = -free.T @ self._jacobian(z, travel)[0][:n, :n] @ free
         values, modes = np.linalg.eigh((stiffness + stiffness.T) / 2)
         if values[0] > 1e-7:
             return
@@ -169,57 +182,58 @@ class QuasiStaticPath:
         forces = z[machine.size :] * machine.force_scale
         return z[: machine.size], forces[: len(machine.lines)], forces[len(machine.lines) :]
 
-    def _geometry(self, q: Array, travel: float) -> Geometry:
-        """The machine's, which is asked for the same pose several times over."""
-        key = q.tobytes(), travel
+    def _balance(self, z: Array, travel: float) -> _Balance:
+        """What acts with these unknowns, which is asked for several times over."""
+        key = z.tobytes(), travel
         if self._latest is None or self._latest[0] != key:
-            self._latest = key, self.machine.geometry(q, travel)
+            q, tensions, reactions = self._split(z)
+            geometry = self.machine.geometry(q, travel)
+            frictions = self.machine.limiting_friction(
+                geometry,
+                tensions,
+                reactions,
+                self.signs,
+                static=self.static,
+                acceleration=self._acceleration,
+            )
+            self._latest = key, _Balance(q, geometry, tensions, reactions, frictions)
         return self._latest[1]
 
-    def _friction(self, geometry: Geometry, last_tensions: Array, reactions: Array) -> Array:
-        return self.machine.limiting_friction(
-            geometry,
-            last_tensions,
-            reactions,
-            self.signs,
-            static=self.static,
-            acceleration=self._acceleration,
-        )
-
-    def _residual(self, z: Array, travel: float, geometry: Geometry | None = None) -> Array:
-        q, tensions, reactions = self._split(z)
-        g = geometry or self._geometry(q, travel)
-        phi = self._friction(g, tensions, reactions)
+    def _residual(self, z: Array, travel: float) -> Array:
+        _, g, tensions, reactions, frictions = self._balance(z, travel)
         forces = (
             g.weights
             + self._added_forces
             - tensions @ g.rope_jacobian
             + reactions @ g.support_jacobian
-            - phi @ g.friction_jacobian
+            - frictions @ g.friction_jacobian
         )
         lengths = g.rope_residuals - self._stretch
         return np.concatenate([forces / self.machine.force_scale, lengths, g.support_residuals])
 
-    def _jacobian(self, z: Array, travel: float) -> Array:
+    def _jacobian(self, z: Array, travel: float) -> tuple[Array, Array]:
+        """The derivatives of the residual: by the unknowns, and by the hand's travel."""
         machine, n = self.machine, self.machine.size
-        geometry = self._geometry(z[:n], travel)
-        columns = []
-        large = np.abs(z) > LARGE
-        large[:n] = False
-        steps = NUDGE * np.where(large, np.abs(z), 1.0)
-        for i in range(z.size):
-            nudge = np.zeros_like(z)
-            nudge[i] = steps[i]
-            more, less = (
-                self._residual(
-                    nudged,
-                    travel,
-                    machine.moved(geometry, nudged[:n], machine.frame_of[i]) if i < n else geometry,
-                )
-                for nudged in (z + nudge, z - nudge)
+        _, g, last_tensions, reactions, frictions = self._balance(z, travel)
+        tensions = machine.tensions(last_tensions, frictions)
+        held = np.vstack([g.rope_jacobian, g.support_jacobian])
+        forces = np.hstack(
+            [
+                stiffness(machine, g, tensions, reactions) / machine.force_scale,
+                -g.rope_jacobian.T,
+                g.support_jacobian.T,
+            ]
+        )
+        if self.signs.any():
+            change = friction_change(
+                machine, g, tensions, reactions, frictions, self.signs, static=self.static
             )
-            columns.append(more - less)
-        return np.array(columns).T / (2 * steps)
+            change[:, : n + 1] /= machine.force_scale
+            forces -= g.friction_jacobian.T @ change
+        found = np.zeros((n + len(held), n + len(held)))
+        found[:n, :n], found[:n, n:], found[n:, :n] = forces[:, :n], forces[:, n + 1 :], held
+        by_travel = forces[:, n], g.rope_by_travel, np.zeros(len(machine.supports))
+        return found, np.concatenate(by_travel)
 
     def _newton(self, z: Array, travel: float, *, near: bool = False) -> Array:
         """Newton's method to rounding: until the residual no longer shrinks. From `near` a solution
@@ -233,7 +247,10 @@ class QuasiStaticPath:
                 if largest < 1e-15 or (largest < closed and largest >= 0.5 * best):
                     break
                 best = min(best, largest)
-                step, before = least_squares(self._jacobian(z, travel), -residual), _norm(residual)
+                step, before = (
+                    least_squares(self._jacobian(z, travel)[0], -residual),
+                    _norm(residual),
+                )
                 z, residual = self._damped_step(z, step, travel, before)
                 if near and _norm(residual) >= before >= CLOSED:
                     break
@@ -273,11 +290,7 @@ class QuasiStaticPath:
             part /= 2
 
     def _state(self, z: Array, travel: float) -> State:
-        machine = self.machine
-        q, tensions, reactions = self._split(z)
-        geometry = self._geometry(q, travel)
-        phi = self._friction(geometry, tensions, reactions)
-        return State(machine, q, geometry, tensions, reactions, phi, np.zeros(machine.size))
+        return State(self.machine, *self._balance(z, travel), np.zeros(self.machine.size))
 
 
 class RotatedPath(QuasiStaticPath):
@@ -311,11 +324,18 @@ class RotatedPath(QuasiStaticPath):
     def _split(self, z: Array) -> tuple[Array, Array, Array]:
         return super()._split(z[:-1])
 
-    def _residual(self, z: Array, travel: float, geometry: Geometry | None = None) -> Array:
-        residual = super()._residual(z, 0.0, geometry)
+    def _residual(self, z: Array, travel: float) -> Array:
+        residual = super()._residual(z, 0.0)
         residual[self.angle] += z[-1]
         rotation = z[self.angle] - self.machine.start[self.angle] - travel
         return np.append(residual, rotation)
+
+    def _jacobian(self, z: Array, travel: float) -> tuple[Array, Array]:
+        del travel  # It enters the last row alone.
+        jacobian, by_travel = super()._jacobian(z, 0.0)
+        moment = np.zeros((len(jacobian), 1))
+        moment[self.angle] = 1.0
+        return np.block([[jacobian, moment], [moment.T, 0.0]]), np.append(0.0 * by_travel, -1.0)
 
 
 class PerturbedPath(QuasiStaticPath):
@@ -339,6 +359,11 @@ class PerturbedPath(QuasiStaticPath):
             self._added_forces = self._inertia_forces(state, travel)
         self._solved[travel] = self._newton(self.base._solved[travel], travel)
         return self._state(self._solved[travel], travel)
+
+    def speeds(self, travel: float) -> Array:
+        """As of any path, but by differences: what is brought in changes with the travel too."""
+        before, after = (self.at(travel + side * CURVATURE_STEP).q for side in (-1.0, 1.0))
+        return np.asarray((after - before) / (2.0 * CURVATURE_STEP), dtype=float)
 
     def _inertia_forces(self, state: State, travel: float) -> Array:
         """n: the generalised forces of inertia (d'Alembert) and damping at the hand's steady speed

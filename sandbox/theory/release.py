@@ -35,8 +35,9 @@ from sandbox.theory.equations import (
     null_space,
 )
 from sandbox.theory.friction import FrameContact, RopeContact, SheaveContact
-from sandbox.theory.quasi_static import MOST_TRIED, NUDGE
+from sandbox.theory.quasi_static import MOST_TRIED
 from sandbox.theory.state import ROUNDING, State, check_admissible, slips
+from sandbox.theory.stiffness import stiffness
 
 Flags = NDArray[np.bool_]
 
@@ -516,17 +517,11 @@ def displaced_alternatives(state: State, share: float) -> list[State]:
     tension that friction lets it have tells its place.
     """
     machine, n = state.machine, state.machine.size
-
-    nudges = np.eye(n) * NUDGE
-    changes = [
-        _unbalanced(state, machine.geometry(state.q + nudge, 0.0))
-        - _unbalanced(state, machine.geometry(state.q - nudge, 0.0))
-        for nudge in nudges
-    ]
     columns = _force_columns(machine, state.geometry)
     held = np.vstack([state.geometry.rope_jacobian, state.geometry.support_jacobian])
     matrix = np.zeros((n + len(held), n + columns.shape[1]))
-    matrix[:n, :n] = np.array(changes).T / (2 * NUDGE)
+    forces = state.tensions, state.reactions
+    matrix[:n, :n] = stiffness(machine, state.geometry, *forces)[:, :n] / machine.force_scale
     matrix[:n, n:], matrix[n:, :n] = columns, held
     found = []
     for change in (share * null_space(matrix)).T:
