@@ -311,6 +311,21 @@ def test_what_the_record_would_refuse_is_refused_here(browser: Browser, dealt: M
     context.close()
 
 
+def test_moments_are_in_the_language_of_the_page(browser: Browser) -> None:
+    """A German browser shows an English page's moments in English and a Spanish one's in Spanish
+    (the months' names are those of the languages), by a clock of 24 hours."""
+    context = browser.new_context(locale="de-DE", timezone_id="UTC")
+    page = context.new_page()
+    page.goto("about:blank")
+    shown = page.evaluate(
+        f"(time) => {{ {joined('page', ['elements'])}\nreturn ['en', 'es'].map((language) => {{ "
+        "document.documentElement.lang = language; return [clock(time), clockAlone(time)]; }); }",
+        "2026-01-05T15:07:00.000Z",
+    )
+    assert shown == [["Jan 5, 15:07", "15:07"], ["5 ene, 15:07", "15:07"]]
+    context.close()
+
+
 def test_a_decimal_comma_is_read_where_it_can_only_be_that(browser: Browser, dealt: Made) -> None:
     """What is typed is read as the program reads it in each language, and on a Spanish page
     written, shown and recorded as it should be."""
