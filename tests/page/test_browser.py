@@ -95,6 +95,8 @@ def test_a_student_goes_all_the_way(
     assert 0.1 < moved < 3.0
     page.get_by_label("Time, seconds").fill("4")
     assert page.locator(".clock").inner_text() == "4.00 s"
+    text, above = page.locator("p.watch").bounding_box(), page.locator("h2").last.bounding_box()
+    assert text and above and text["width"] > 0.9 * above["width"]
     assert page.locator(".sheet .s-effort").count() == 1
     assert fits_across(page)
 
