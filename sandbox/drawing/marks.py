@@ -7,6 +7,7 @@ who makes it says whether what it stands for is on now, and whether it can do an
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from sandbox.drawing import lettering
@@ -52,7 +53,8 @@ class Mark(NamedTuple):
         return max(self.least, lettering.width(self.word, BODY) + 3.0)
 
 
-def drawn(mark: Mark, box: Box) -> list[Item]:
+@lru_cache(maxsize=512)
+def drawn(mark: Mark, box: Box) -> tuple[Item, ...]:
     """A mark in its cell: drawn thin and pale where it can do nothing, and within a frame with a
     corner filled in where what it stands for is on."""
     middle, unit = box.middle, min(GLYPH, SHARE * box.height)
@@ -66,7 +68,7 @@ def drawn(mark: Mark, box: Box) -> list[Item]:
         flag = (corner, corner + Vector(-2.0, 0.0), corner + Vector(0.0, -2.0))
         items.append(Path(inner.corners, "edge", closed=True))
         items.append(Path(flag, None, closed=True, fill="ink"))
-    return items
+    return tuple(items)
 
 
 def _placed(stroke: Path | Circle | Arc, middle: Vector, unit: float, faint: bool) -> Item:

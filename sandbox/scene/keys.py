@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
@@ -152,13 +153,19 @@ def mount(about: str, default: Any = REQUIRED, measured_with: Instrument | None 
     return key("on", about, default, labels=called, measured_with=measured_with)
 
 
-def keys_of(kind: type[Any]) -> dict[str, tuple[Key, Any]]:
+_keys_known: dict[Any, Mapping[str, tuple[Key, Any]]] = {}
+
+
+def keys_of(kind: type[Any]) -> Mapping[str, tuple[Key, Any]]:
     """Every key a scene file may write for this kind, with its default (REQUIRED if none)."""
-    return {
-        field.name: (field.metadata["key"], field.default)
-        for field in dataclasses.fields(kind)
-        if "key" in field.metadata
-    }
+    found = _keys_known.get(kind)
+    if found is None:
+        found = _keys_known[kind] = {
+            field.name: (field.metadata["key"], field.default)
+            for field in dataclasses.fields(kind)
+            if "key" in field.metadata
+        }
+    return found
 
 
 def losses_of(kind: type[Any]) -> dict[str, Loss]:

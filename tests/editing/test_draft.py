@@ -39,12 +39,15 @@ from sandbox.scene.parts import (
 )
 from sandbox.source_text import SourceText
 from sandbox.units import ANGLE, LENGTH
+from tests.every_scene import kinds, one_of_each
+from tests.outcomes import LONG
 from tests.sheets import scenes_with_every_handle
 from tests.tolerance import near
 
 PATHS = shipped.shipped_scenes()
 EVERY_HANDLE = scenes_with_every_handle()
-SCENES = [pytest.param(path, id=path.stem) for path in PATHS]
+SCENES = [pytest.param(path, id=path.stem) for path in (PATHS if LONG else one_of_each(kinds))]
+"""One scene of each choice of kinds of parts; all of them where a campaign is asked for."""
 
 NOTED = """\
 # A spar on the bench.
@@ -354,7 +357,7 @@ def edit(draft: Draft, what: str, which: int, much: int) -> None:
         draft.redo()
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=LONG or 60, deadline=None)
 @given(st.sampled_from(PATHS), EDITS)
 def test_any_edits_can_be_undone_and_redone(
     source: Path, edits: list[tuple[str, int, int]]
@@ -530,7 +533,9 @@ def test_parts_added_by_default_are_valid(kind: str, path: Path) -> None:
     nothing_for = {
         "hand": draft.scene.hand is not None,
         "gauge": not draft.scene.lines,
-        "stopwatch": not any(isinstance(part, Body | Weight | Wedge) for part in moving),
+        "stopwatch": not any(
+            isinstance(part, Body | Weight | Wedge | SplittingWedge) for part in moving
+        ),
     }
     if nothing_for.get(kind):
         with pytest.raises(SceneError, match=r"a second hand|in no rope yet|times nothing yet"):
