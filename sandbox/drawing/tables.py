@@ -63,8 +63,8 @@ def draw_table(
 ) -> DrawnTable:
     """A table in the middle of the sheet's inner part, and what of it is seen.
 
-    On a `small` sheet, `upright` or not, rows are higher and cells may be stacked; its marks are
-    `touched` times as large as usual.
+    On a `small` sheet, `upright` or not, rows are higher; where its cells have no room in a row
+    there, or under heads, they are stacked. Its marks are `touched` times as large as usual.
     """
     rows = table.rows
     cells = max((len(row) for row in rows), default=1)
@@ -83,7 +83,7 @@ def draw_table(
     pitch = CHOICE if table.keys else ROW
     if small and table.keys:
         pitch = TOUCHED * CHOICE if upright else LOW_ROW
-    if stacked := small and cells > 1 and across > inner.width - 16.0:
+    if stacked := (small or headed) and cells > 1 and across > inner.width - 16.0:
         across, pitch = inner.width - 16.0, 2.0 * ROW + 2.0
     below = 4.0 if upright and small and table.foot else 3.0
     most = max(1, int((inner.height - below * ROW - 6.0) / pitch) - len(head))

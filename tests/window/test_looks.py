@@ -148,7 +148,7 @@ def test_every_word_of_the_window_is_translated(open_window, monkeypatch):
             re.findall(
                 r"[A-Za-zÀ-ÿ]+",
                 f"{' '.join(window.sheet.scene.parts)} {name} {about.title_in('es')} "
-                f"{about.watch_in('es')}",
+                f"{about.watch_in('es')} {about.names_in('es')}",
             )
         )
 
