@@ -52,6 +52,11 @@ LEAVES_OUT = Kind(
 )
 CAUSE = Kind("cause", "{cause}, {percent} %")
 LOAD_IS = Kind("load_is", "The load is {parts}: {mass} together.")
+NOT_COMPARED = Kind(
+    "not_compared",
+    "Not compared: {quantities}. It holds at any pull from the least to the greatest, and these go "
+    "with the pull.",
+)
 IDEAL_ADVANTAGE = Kind(
     "ideal_advantage",
     "Without losses and the machine's own weight, load over effort is {ratio}.",
@@ -68,6 +73,8 @@ class Report:
     notes: tuple[Fact, ...]
     """Remarks on the machine; first of all why it is not compared, where it is not."""
     recording: engine.Recording
+    not_compared: tuple[str, ...] = ()
+    """What the run shows of a machine that is held and mechanics leaves open; a note says why."""
 
     @property
     def events(self) -> tuple[Fact, ...]:
@@ -139,12 +146,14 @@ def check(
         for name, value in prediction.quantities.items()
         if name.rpartition(".")[2] not in ONLY_PREDICTED
     )
+    left_open = _left_open(scene, prediction.quantities, simulated)
     notes = (
+        *((NOT_COMPARED(quantities=left_open),) if left_open else ()),
         *_load_notes(scene),
         *prediction.notes,
         *_advantage_notes(prediction.quantities),
     )
-    return Report(scene.name, scene.about.title, rows, notes, recording)
+    return Report(scene.name, scene.about.title, rows, notes, recording, left_open)
 
 
 def record(
@@ -199,6 +208,20 @@ def _load_notes(scene: Scene) -> tuple[Fact, ...]:
         return ()
     mass = _plain(scene.load_mass, units.MASS)
     return (LOAD_IS(parts=scene.load_parts, mass=mass),)
+
+
+def _left_open(
+    scene: Scene, predicted: Mapping[str, float], simulated: Mapping[str, float]
+) -> tuple[str, ...]:
+    """What of a machine that the hand holds depends on how hard it pulls; nothing moves in it."""
+    if scene.about.mode != "held" or scene.hand is None:
+        return ()
+    still = (units.ACCELERATION, units.SPEED)
+    return tuple(
+        name
+        for name in simulated
+        if name not in predicted and quantities.kind_of(name).dimension not in still
+    )
 
 
 def _plain(value: float, dimension: units.Dimension, digits: int = 4) -> Amount:

@@ -92,6 +92,7 @@ def run_record(report: Report) -> str:
             "events": [{"time (s)": e.time, **_fact_record(e.fact)} for e in recording.events],
             "notes": [str(fact) for fact in (*report.notes, *report.events)],
             "rows": [row.record("scene") for row in report.rows],
+            "not_compared": list(report.not_compared),
             "energy (J)": {
                 "work in": last.energy.work_in,
                 "potential": last.energy.potential,

@@ -14,6 +14,8 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     import pint
 
 
@@ -73,6 +75,14 @@ class Dimension:
     def __str__(self) -> str:
         return self.name
 
+    def __reduce__(self) -> tuple[Callable[[str], Dimension], tuple[str]]:
+        """What comes from another process is the one of this: each is compared by identity."""
+        return _dimension_named, (self.name,)
+
+
+def _dimension_named(name: str) -> Dimension:
+    return next(each for each in _DIMENSIONS if each.name == name)
+
 
 LENGTH = Dimension("length", "meter", ("m", "cm", "mm", "in", "ft"), "m")
 MASS = Dimension("mass", "kilogram", ("kg", "g", "lb", "oz"), "kg")
@@ -88,6 +98,10 @@ ROTATIONAL_DAMPING = Dimension(
     "rotational damping", "newton * meter * second / radian", ("N m s", "N m s/rad"), "N·m·s"
 )
 NUMBER = Dimension("number", "", ("a plain number",), "")
+_DIMENSIONS = (
+    LENGTH, MASS, FORCE, ANGLE, SPEED, ACCELERATION, TIME, ENERGY, POWER, MOMENT,
+    ROTATIONAL_DAMPING, NUMBER,
+)  # fmt: skip
 
 _FOOT_POUND_FORCE = 1.3558179483314004
 _BENCH = {

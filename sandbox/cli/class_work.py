@@ -68,7 +68,7 @@ def deal(
         str,
         typer.Option(
             "--roster",
-            metavar="CSV",
+            metavar="FILE.csv",
             help="A table with a column student; boat_shed.csv is a shipped one.",
         ),
     ],
@@ -302,7 +302,7 @@ def review(
         str | None,
         typer.Option(
             "--roster",
-            metavar="CSV",
+            metavar="FILE.csv",
             help="Who is in the class; its other columns (id, group) go into every table.",
         ),
     ] = None,

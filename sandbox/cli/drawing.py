@@ -45,7 +45,7 @@ def open_window(
     scene: Annotated[
         str | None,
         typer.Argument(
-            metavar="[SCENE]",
+            metavar="SCENE",
             help="A scene file, or the name of a shipped scene; the first if none.",
         ),
     ] = None,

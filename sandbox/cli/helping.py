@@ -1,9 +1,12 @@
-"""Help in the reader's language: what commands and their options say of themselves."""
+"""What the command line says of itself in the reader's language: help, and what is wrong with a
+line that cannot be read."""
 
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any
 
 from typer import rich_utils
@@ -21,21 +24,59 @@ TITLES = {
     "COMMANDS_PANEL_TITLE": label("Commands"),
     "REQUIRED_LONG_STRING": label("[required]"),
     "DEFAULT_STRING": label("[default: {value}]"),
+    "ERRORS_PANEL_TITLE": label("Error"),
+    "RICH_HELP": label("Try [blue]'{command_path} {help_option}'[/] for help."),
 }
-"""What stands around help, by the names that typer has for it."""
+"""What stands around help and refusals, by the names that typer has for it."""
 USAGE = label("Usage:")
+OPTIONS, COMMAND = label("[OPTIONS]"), label("COMMAND [ARGS]...")
+
+NO_OPTION = label("There is no option {option}.")
+NO_COMMAND = label("There is no command {command}.")
+NEAREST = label("{refusal} Did you mean {name}?")
+OPTION_MISSING = label("The option {option} is missing.")
+ARGUMENT_MISSING = label("{argument} is missing.")
+VALUE_MISSING = label("The option {option} takes a value, and none follows it.")
+NO_VALUE = label("The option {option} takes no value.")
+TOO_MANY = label("There is more on the line than the command takes: {words}.")
+WHOLE_NUMBER = label("{option}: found {found}; allowed: a whole number.")
+WHOLE_NUMBER_BETWEEN = label(
+    "{option}: found {found}; allowed: a whole number from {low} to {high}."
+)
+NUMBER_BETWEEN = label("{option}: found {found}; allowed: a number from {low} to {high}.")
 
 
 class Speaking(TyperGroup):
-    """Commands whose help is in the language that is asked for."""
+    """Commands that say what concerns the command line in the language that is asked for."""
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Read a command line; first, where it asks for help, translate that."""
+        ctx.meta[__name__] = line = list(args)
         if not args or "--help" in args:
-            _translate(self, ctx, _asked(args))
+            _translate(self, ctx, _translation(line))
             if not set(self.commands).intersection(args):
                 args = _without_language(args)
-        return super().parse_args(ctx, args)
+        with self._refusing(ctx, line):
+            return super().parse_args(ctx, args)
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run the command of a line that is read."""
+        with self._refusing(ctx, ctx.meta[__name__]):
+            return super().invoke(ctx)
+
+    @contextmanager
+    def _refusing(self, ctx: Any, line: Sequence[str]) -> Iterator[None]:
+        """Have what typer refuses said in our words."""
+        try:
+            yield
+        except Exception as error:
+            translated = _translation(line)
+            if text := _refusal(self, error, line, translated):
+                _translate(self, ctx, translated)
+                # A terminal might obey what is on the line.
+                shown = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+                error.format_message = lambda: shown  # type: ignore[attr-defined]
+            raise
 
 
 def _without_language(args: Sequence[str]) -> list[str]:
@@ -46,40 +87,100 @@ def _without_language(args: Sequence[str]) -> list[str]:
     ]
 
 
-def _asked(args: Sequence[str]) -> str | None:
+def _asked(line: Sequence[str]) -> str | None:
     """The language that a command line asks for, as far as it does."""
-    for here, after in zip(args, [*args[1:], ""], strict=True):
-        if here == OPTION:
-            return after
-        if here.startswith(f"{OPTION}="):
-            return here.partition("=")[2]
-    return os.environ.get("SANDBOX_LANGUAGE")
+    return _given(line, OPTION) or os.environ.get("SANDBOX_LANGUAGE")
 
 
-def _translate(group: TyperGroup, ctx: Any, code: str | None) -> None:
-    for name, text in TITLES.items():
-        setattr(rich_utils, name, text.replace("{value}", "{}"))
-    if not code:
-        return
+def _given(line: Sequence[str], *options: str) -> str | None:
+    """What a command line gives an option, by one of its names."""
+    for here, after in zip(line, [*line[1:], ""], strict=False):
+        name, equals, value = here.partition("=")
+        if name in options:
+            return value if equals else after
+    return None
+
+
+def _translation(line: Sequence[str]) -> Translate:
+    """How texts are put in the language that a command line asks for."""
+    if not (code := _asked(line)):
+        return str
     from sandbox.language.words import chosen, translations
     from sandbox.scene import SceneError
 
     try:
-        translated = translations(chosen(code)).gettext
+        return translations(chosen(code)).gettext
     except SceneError:
-        return  # help is no place to refuse it
+        return str  # this is no place to refuse it
+
+
+def _translate(group: TyperGroup, ctx: Any, translated: Translate) -> None:
     for name, text in TITLES.items():
         setattr(rich_utils, name, translated(text).replace("{value}", "{}"))
-    for command in (group, *group.commands.values()):
-        _translate_one(command, ctx, translated)
+    if translated is not str:
+        group.subcommand_metavar = translated(COMMAND)
+        for command in (group, *group.commands.values()):
+            _translate_one(command, ctx, translated)
 
 
 def _translate_one(command: Any, ctx: Any, translated: Translate) -> None:
     usage = command.get_usage
     command.get_usage = lambda ctx: usage(ctx).replace(USAGE, translated(USAGE), 1)
+    command.options_metavar = translated(OPTIONS)
     for said in (command, *command.params, command.get_help_option(ctx)):
         if text := getattr(said, "help", None):
             said.help = "\n\n".join(map(translated, paragraphs(text)))
+        if text := getattr(said, "metavar", None):
+            said.metavar = translated(text)
+
+
+def _refusal(
+    group: TyperGroup, error: Any, line: Sequence[str], translated: Translate
+) -> str | None:
+    """What an error of typer's says in our words; None where it is none that is known here. They
+    are known by their names: it has not always kept them in the same place."""
+    kind = type(error).__name__
+    param: Any = getattr(error, "param", None)
+    option = getattr(error, "option_name", "") or (param.opts[0] if param else "")
+    if kind == "NoSuchOption":
+        known = [each for p in error.ctx.command.params for each in p.opts]
+        return _nearest(translated(NO_OPTION).format(option=option), option, known, translated)
+    if kind == "MissingParameter" and param.param_type_name == "argument":
+        return translated(ARGUMENT_MISSING).format(argument=translated(param.metavar))
+    if kind == "MissingParameter":
+        return translated(OPTION_MISSING).format(option=option)
+    if kind == "BadOptionUsage":
+        given = any(word.startswith(f"{option}=") for word in line)
+        return translated(NO_VALUE if given else VALUE_MISSING).format(option=option)
+    if kind == "BadParameter" and param is not None:
+        return _no_number(param, line, translated)
+    if kind != "UsageError":
+        return None
+    if error.ctx.command is not group:
+        words = error.message.partition(" (")[2].removesuffix(")")
+        return translated(TOO_MANY).format(words=words)
+    command = next((word for word in line if not word.startswith("-")), "")
+    refusal = translated(NO_COMMAND).format(command=command)
+    return _nearest(refusal, command, list(group.commands), translated)
+
+
+def _nearest(refusal: str, word: str, known: Sequence[str], translated: Translate) -> str:
+    from sandbox.scene import nearest
+
+    name = nearest(word, known)
+    return translated(NEAREST).format(refusal=refusal, name=name) if name else refusal
+
+
+def _no_number(param: Any, line: Sequence[str], translated: Translate) -> str:
+    """What is said of an option's value that is no number, or none that it takes."""
+    held = getattr(param, "type", param)
+    low, high = (getattr(held, end, None) for end in ("min", "max"))
+    means = getattr(getattr(param, "type_descriptor", None), "annotation", held)
+    text = WHOLE_NUMBER
+    if low is not None:
+        text = WHOLE_NUMBER_BETWEEN if "int" in str(means).lower() else NUMBER_BETWEEN
+    found = repr(_given(line, *param.opts))
+    return translated(text).format(option=param.opts[0], found=found, low=low, high=high)
 
 
 def paragraphs(text: str) -> list[str]:
@@ -93,3 +194,6 @@ def texts(group: TyperGroup) -> Iterator[str]:
         for said in (command, *command.params):
             if text := getattr(said, "help", None):
                 yield from paragraphs(text)
+            metavar = getattr(said, "metavar", None) or ""
+            if re.search("[A-Z]{3}", metavar):
+                yield metavar

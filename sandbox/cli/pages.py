@@ -58,7 +58,7 @@ VaryOption = Annotated[
     ),
 ]
 RosterOption = Annotated[
-    str | None, typer.Option("--roster", metavar="CSV", help="A table with a column student.")
+    str | None, typer.Option("--roster", metavar="FILE.csv", help="A table with a column student.")
 ]
 SeedOption = Annotated[
     int | None, typer.Option("--seed", metavar="N", help="The same seed gives the same deal.")
@@ -312,7 +312,7 @@ def _on_live_sheets(
 def pages(
     scene: SceneArgument,
     roster: Annotated[
-        str, typer.Option("--roster", metavar="CSV", help="A table with a column student.")
+        str, typer.Option("--roster", metavar="FILE.csv", help="A table with a column student.")
     ],
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
     seed: SeedOption = None,

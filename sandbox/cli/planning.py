@@ -259,7 +259,7 @@ def _print_plan(found: Plan, machine: Scene, display: Display) -> None:
         console.print(
             Text(
                 "  "
-                + "; ".join(f"{n} {display.say(VERDICTS[s])}" for s, n in counts.items() if n)
+                + "; ".join(f"{display.say(VERDICTS[s])}: {n}" for s, n in counts.items() if n)
                 + "."
             )
         )

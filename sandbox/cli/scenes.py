@@ -45,12 +45,18 @@ def add(app: typer.Typer) -> None:
 def check(
     scenes: Annotated[
         list[str] | None,
-        typer.Argument(
-            metavar="[SCENE]...", help="Scene files or names; all shipped ones if none."
-        ),
+        typer.Argument(metavar="SCENE", help="Scene files or names; all shipped ones if none."),
     ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="Write one JSON list of rows to standard output.")
+    ] = False,
+    left_open: Annotated[
+        bool,
+        typer.Option(
+            "--not-compared",
+            help="With --json: instead of rows, what is not compared of a machine that is held, "
+            "and why.",
+        ),
     ] = False,
     language: LanguageOption = None,
     changes: SetOption = None,
@@ -59,6 +65,7 @@ def check(
 
     Exits 0 when every row agrees, 1 when any does not, 2 on bad input.
     """
+    from sandbox.check import NOT_COMPARED
     from sandbox.language.display import Display
     from sandbox.shipped import shipped_scenes
 
@@ -68,6 +75,12 @@ def check(
         reports = _check_all(machines)
     if as_json:
         rows = [row.record("cause") for report in reports for row in report.rows]
+        if left_open:
+            rows = [
+                {"scene": report.scene, "quantity": name, "reason": NOT_COMPARED.code}
+                for report in reports
+                for name in report.not_compared
+            ]
         print(json.dumps(rows, indent=1, allow_nan=False))
     else:
         for report in reports:

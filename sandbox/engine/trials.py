@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import islice
+from typing import NamedTuple
 
 from sandbox import units
 from sandbox.engine import curves, events
 from sandbox.engine.hand import Programme
+from sandbox.engine.live import Live
 from sandbox.engine.measure import TIMED, Measured
 from sandbox.engine.parts import entry_of
-from sandbox.engine.run import run, watch
+from sandbox.engine.run import run
 from sandbox.engine.settings import EASING, SAMPLE, STEP
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount
-from sandbox.scene import Scene, Unanswerable, Vector
+from sandbox.scene import Pose, Scene, Unanswerable
 from sandbox.scene.parts import Gauge, Move, Rope
 
 TRIAL, LONGEST_TRIAL = 0.8, 7.0
@@ -27,12 +29,16 @@ ENDLESS = 1e3
 MOVED = 2e-5
 """m (or rad) over the second half of a trial that count as moving."""
 
-QUICKLY, SLOWLY, MOST_PULLED = 1e-2, 2e-4, 8.0
+PACES, MOST_PULLED = (1e-2, 1.4e-3, 2e-4), 8.0
 """Shares of the weight of all that moves: by which a pull changes in a step, to find about where it
-slips, and there; and by how much it is increased at most."""
+slips, nearer, and there; and by how much it is increased at most."""
 
-SLIPS = 2e-3
-"""m/s (or rad/s) at which something has slipped."""
+BACK, CALMING = 3, 20
+"""Pulls from which to go on more slowly before one with which something slipped, and steps for what
+bounces there to come to rest."""
+
+STARTS, SLIPS = 1e-4, 2e-3
+"""m/s (or rad/s) at which something starts to slip, and has slipped."""
 
 MOVED_FAR = 5e-3
 """m (or rad) in all that count as moving: far more than ropes stretch, and less than to a stop."""
@@ -46,6 +52,9 @@ LEAST_CLEAR = 0.3
 
 SURE = 2e-4
 """Share of a pull by which two readings of it may differ."""
+
+SPUN_UP = 5e-4
+"""Share of the greatest pull that may go into speed as the hand passes its place."""
 
 MANY_SWINGS = 5.0
 """s, in which whatever sways on a bench does so to and fro several times."""
@@ -84,11 +93,13 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
         shots = _pulled(scene, step, before, force, length)
         early, later, late = shots[len(shots) // 2], shots[3 * len(shots) // 4], shots[-1]
         # A wheel and axle rotates far by what its ropes stretch; its load tells whether it runs.
-        if _apart(late, before, hand, *follow) > MOVED_FAR + compliance * max(abs(force), weight):
+        if _apart(late.poses, before.poses, hand, *follow) > MOVED_FAR + compliance * max(
+            abs(force), weight
+        ):
             return True
-        moved = _apart(late, early, hand)
+        moved = _apart(late.poses, early.poses, hand)
         # What slides goes ever faster; what only takes up, sheave after sheave, ever more slowly.
-        if _apart(late, later, hand) < 0.4 * moved and 2.0 * length <= LONGEST_TRIAL:
+        if _apart(late.poses, later.poses, hand) < 0.4 * moved and 2.0 * length <= LONGEST_TRIAL:
             return moved > MOVED and moves(force, 2.0 * length)
         return moved > MOVED
 
@@ -136,9 +147,9 @@ def readings_at_slip(
     gauges = scene.of(Gauge)
     if scene.hand is None or scene.about.mode != "held" or not gauges:
         return {}
-    before = _held_still(scene, step)
-    if edges is None and (read := _read_in_passing(scene, step, before)):
+    if edges is None and (read := _read_in_passing(scene, step)):
         return read
+    before = _held_still(scene, step)
     least, greatest = edges or effort_that_holds(scene, 2.0 * step, share=5e-4)
     assert before.hand is not None
     found = {}
@@ -155,54 +166,82 @@ def readings_at_slip(
     return found
 
 
-def _read_in_passing(scene: Scene, step: float, before: Snapshot) -> dict[str, float]:
-    """The same of a machine in which something breaks loose, by one slow change of the pull for
-    each edge: quickly, to find about where it slips, and slowly from a little before that on.
-    Nothing where either edge is not found so."""
+def _read_in_passing(scene: Scene, step: float) -> dict[str, float]:
+    """The same of a machine in which something breaks loose, by a slow change of the pull for each
+    edge. Nothing where either edge is not found so."""
     if not any(entry_of(part).must_break_loose(scene, part) for part in scene.parts.values()):
         return {}
-    assert before.hand is not None
-    held = before.hand.force
+    hand = Live(scene, step, free_bodies=False).now.hand
+    assert hand is not None
     weight = scene.about.gravity * sum(frame.mass for frame in scene.frames.values())
     found = {}
-    for word, last in (("least", 0.0), ("greatest", held + MOST_PULLED * weight)):
-        about = _slipping(scene, step, (held, last), QUICKLY * weight)
-        if about is None or about.hand is None:
-            return {}
-        back = 4.0 * QUICKLY * weight * math.copysign(1.0, held - last)
-        first, last = about.hand.force + back, about.hand.force - back
-        if (first - held) * back > 0.0:
-            first = held
-        slips = _slipping(scene, step, (first, last), SLOWLY * weight)
+    for word, last in (("least", 0.0), ("greatest", hand.force + MOST_PULLED * weight)):
+        slips = _slipping(scene, step, (hand.force, last), weight)
         if slips is None:
             return {}
         for gauge in scene.of(Gauge):
-            reading = slips.readings[f"{gauge.name}.reading"]
-            found[f"{gauge.name}.{word}_reading"] = reading
+            found[f"{gauge.name}.{word}_reading"] = slips[f"{gauge.name}.reading"]
     return found
 
 
 def _slipping(
-    scene: Scene, step: float, pulls: tuple[float, float], change: float
-) -> Snapshot | None:
-    """The machine just before it slips as the hand's pull goes from one to another, N, by `change`
-    at each step; None where it does not."""
+    scene: Scene, step: float, bounds: tuple[float, float], weight: float
+) -> Mapping[str, float] | None:
+    """What meters read just before a machine slips as the hand's pull goes from one bound to the
+    other, N; None where it does not. `weight` is that of all that moves, N.
+
+    The pull changes quickly until something slips; then anew, from shortly before that on more
+    slowly, and so on.
+    """
+    first, last = bounds
+    before: list[float] = []
+    slips = None
+    for share in PACES:
+        count = math.ceil(abs(last - first) / (share * weight))
+        pulls = [*before, *(first + (last - first) * k / count for k in range(1, count + 1))]
+        slips = _tried(scene, step, pulls, len(before), share * weight)
+        if slips is None:
+            return None
+        held = max(0, slips.pull - BACK)
+        last = pulls[min(slips.pull + BACK, len(pulls) - 1)]
+        first = pulls[held - 1] if held else bounds[0]
+        before = [*pulls[:held], *[first] * CALMING]
+    return slips.readings if slips else None
+
+
+class _Slips(NamedTuple):
+    """A machine that slipped: after how many of the hand's pulls, and what meters then read."""
+
+    pull: int
+    readings: Mapping[str, float]
+
+
+def _tried(
+    scene: Scene, step: float, pulls: Sequence[float], begin: int, change: float
+) -> _Slips | None:
+    """A machine that its hand pulls with one force after another, N, at each step; None where it
+    does not slip. The first `begin` pulls are known to hold; then each differs by `change`."""
     assert scene.hand is not None
-    (first, last), hand = pulls, scene.hand.name
-    count = math.ceil(abs(last - first) / change)
-    to_first = Move("pull", force=first, duration=2.0 * EASING)
-    moves = [
-        Move("pull", force=first + (last - first) * k / count, duration=step)
-        for k in range(1, count + 1)
-    ]
+    moves = tuple(Move("pull", force=force, duration=step) for force in pulls)
+    machine = Live(_with_moves(scene, moves), step, free_bodies=False).machine
+    for _ in range(begin):
+        machine.step()
     # Ropes give as the pull changes, and what hangs on them moves as fast as they do.
-    fastest = SLIPS + 3.0 * _compliance(scene) * change / step
-    shots = watch(_with_moves(scene, (to_first, *moves)), step, step)
-    before = next(shots)
-    for now in islice(shots, round(2.0 * EASING / step) + count):
-        if now.time > 2.0 * EASING and _apart(now, before, hand) > fastest * step:
-            return before
-        before = now
+    gives = 3.0 * _compliance(scene) * change / step
+    found, poses = None, machine.poses()
+    for number in range(begin, len(pulls) + CALMING):
+        readings: dict[str, float] = {}
+        for meter in machine.meters:
+            meter.read(readings)
+        machine.step()
+        before, poses = poses, machine.poses()
+        speed = _apart(poses, before, scene.hand.name) / step
+        if speed <= STARTS + gives:
+            found = None
+        elif found is None:
+            found = _Slips(number, readings)
+        if speed > SLIPS + gives:
+            return found
     return None
 
 
@@ -260,22 +299,33 @@ def _edges_in_passing(scene: Scene, step: float) -> tuple[float, float] | None:
         for stage in programme.stages[1:]:
             begin, end = stage.start + stage.easing, stage.end - stage.easing
             passes.append([s for s in recording.snapshots if begin <= s.time <= end])
+        if any(_outrun(scene, shots) for shots in passes):
+            return None
         clearances = [_rotating(scene, shots) for shots in passes]
         if any(clear < LEAST_CLEAR * reach for clear, _ in clearances):
             continue
         pulls = [
             _passing(shots, clear) for shots, (clear, _) in zip(passes, clearances, strict=True)
         ]
-        greatest, least = (pull for pull, _ in pulls)
+        greatest, least = (pull for pull, _, _ in pulls)
         # What sways may mislead where the hand passes within a swing or two: not twice the same.
         last, found = found, (least, greatest)
-        sure = SURE * greatest
-        same = last is not None and max(abs(a - b) for a, b in zip(last, found, strict=True)) < sure
+        near = SURE * max(abs(least), abs(greatest))
+        if any(open < near and gained > SPUN_UP * abs(greatest) for _, open, gained in pulls):
+            return None
+        same = last is not None and max(abs(a - b) for a, b in zip(last, found, strict=True)) < near
         if all(every for _, every in clearances) and (
-            same or all(open < sure for _, open in pulls)
+            same or all(open < near for _, open, _ in pulls)
         ):
             break
     return found
+
+
+def _outrun(scene: Scene, shots: list[Snapshot]) -> bool:
+    """Whether the hand paid out faster than a machine that moves by itself could follow."""
+    assert scene.hand is not None
+    slack = [shot for shot in shots if shot.hand is not None and shot.hand.force == 0.0]
+    return bool(slack) and _apart(slack[0].poses, slack[-1].poses, scene.hand.name) > MOVED
 
 
 def _rotating(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
@@ -303,8 +353,9 @@ def _rotating(scene: Scene, shots: list[Snapshot]) -> tuple[float, bool]:
     return -direction * begun.travel, every
 
 
-def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float]:
-    """The hand's pull as it passes its place, and how far that is open, N.
+def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float, float]:
+    """The hand's pull as it passes its place, how far that is open, and how much of it goes into
+    speed, N.
 
     It is that of a smooth curve laid through what it bore within this reach, the more the nearer,
     so that what sways hardly counts where that took long enough; otherwise nothing may sway.
@@ -317,8 +368,12 @@ def _passing(shots: list[Snapshot], reach: float) -> tuple[float, float]:
         weights = [math.cos(0.5 * math.pi * each / (share * reach)) ** 2 for each in travels]
         at_zero, deviation = curves.cubic(travels, forces, weights)
         found.append(at_zero)
-    took = sum(abs(shot.hand.travel) < reach for shot in shots if shot.hand) * SAMPLE
-    return found[1], abs(found[1] - found[0]) + (deviation if took < MANY_SWINGS else 0.0)
+    within = [shot for shot in shots if shot.hand is not None and abs(shot.hand.travel) < reach]
+    open = abs(found[1] - found[0])
+    if len(within) * SAMPLE < MANY_SWINGS:
+        open += deviation
+    gained = within[-1].energy.kinetic - within[0].energy.kinetic
+    return found[1], open, abs(gained / (travels[-1] - travels[0]))
 
 
 def _compliance(scene: Scene) -> float:
@@ -336,12 +391,12 @@ def _has_friction(scene: Scene) -> bool:
     return any(entry_of(part).has_friction(part) for part in scene.parts.values())
 
 
-def _apart(one: Snapshot, other: Snapshot, *but: str) -> float:
-    """How far any part but some is in one snapshot from where it is in another, m and rad."""
+def _apart(one: Mapping[str, Pose], other: Mapping[str, Pose], *but: str) -> float:
+    """How far any part but some is in one place from where it is in another, m and rad."""
     return max(
-        (Vector(*pose[:2]) - Vector(*other.poses[name][:2])).norm
-        + abs(pose.angle - other.poses[name].angle)
-        for name, pose in one.poses.items()
+        math.hypot(pose.x - other[name].x, pose.y - other[name].y)
+        + abs(pose.angle - other[name].angle)
+        for name, pose in one.items()
         if name not in but
     )
 

@@ -28,8 +28,9 @@ class Timed(NamedTuple):
 
 def timed(scene: Scene) -> list[Timed]:
     """Each stopwatch of a machine that is let go and whose acceleration stays the same on the way,
-    so that it is the mean acceleration as well."""
-    watches = scene.of(Stopwatch)
+    so that it is the mean acceleration as well. The longest way comes last, whose time is known
+    best: what is worked out from it stands where several time one part."""
+    watches = sorted(scene.of(Stopwatch), key=lambda watch: watch.distance)
     if not watches or scene.about.mode != "released":
         return []
     try:

@@ -379,6 +379,11 @@ class PerturbedPath(QuasiStaticPath):
         self._solved[travel] = self._newton(self.base._solved[travel], travel)
         return self._state(self._solved[travel], travel)
 
+    def speeds(self, travel: float) -> Array:
+        """As of any path, but by differences: what is brought in changes with the travel too."""
+        before, after = (self.at(travel + side * CURVATURE_STEP).q for side in (-1.0, 1.0))
+        return np.asarray((after - before) / (2.0 * CURVATURE_STEP), dtype=float)
+
     def _inertia_forces(self, state: State, travel: float) -> Array:
         """n: the generalised forces of inertia (d'Alembert) and damping at the hand's steady speed
         v. The coordinates' velocities are v dq/dh and their accelerations v^2 d2q/dh2; the centre

@@ -61,6 +61,32 @@ def test_help_is_in_the_language_asked_for(arguments: tuple[str, ...]) -> None:
         assert "Usage: " in english.output and "Show this message" in english.output
 
 
+@pytest.mark.parametrize(
+    ("line", "english", "spanish"),
+    [
+        ("chek", "no command chek. Did you mean check?", "ninguna orden chek. ¿Quizás check?"),
+        ("--jso", "There is no option --jso.", "No hay ninguna opción --jso."),
+        ("check --jso", "--jso. Did you mean --json?", "--jso. ¿Quizás --json?"),
+        ("check --json=3", "The option --json takes no value.", "--json no lleva valor."),
+        ("sheet", "SCENE is missing.", "Falta ESCENA."),
+        ("sheet x", "The option --out is missing.", "Falta la opción --out."),
+        ("sheet x --out", "--out takes a value, and none", "--out lleva un valor, y no"),
+        ("sheet x y\x1b[2J --out z", "the command takes: y\\x1b[2J.", "la orden: y\\x1b[2J."),
+        ("predict x --attempt=x", "'x'; allowed: a whole number from 1 to 9.", "entero de 1 a 9."),
+        ("predict x --attempt 12", "found '12'; allowed: a whole", "se encontró '12'; se admite"),
+        ("film x --out y.mp4 --width x", "'x'; allowed: a whole number.", "un número entero."),
+    ],
+)
+def test_a_line_that_cannot_be_read_is_refused_in_the_readers_language(line, english, spanish):
+    """What is wrong with a command line is said in our words and in the language asked for, with
+    what is meant, and no terminal obeys what is repeated of it; the exit code is 2."""
+    for code, said in (("en", english), ("es", spanish)):
+        result = CliRunner().invoke(app, line.split(), env={"SANDBOX_LANGUAGE": code})
+        assert result.exit_code == 2
+        assert said in " ".join(result.output.replace("│", " ").split()), result.output
+        assert not re.search("\x1b\\[2J|Usage|Try" if code == "es" else "\x1b\\[2J", result.output)
+
+
 def test_check_json_is_one_list():
     """With --json standard output is one JSON list whose rows have exactly the agreed fields."""
     result = sandbox("check", "fixed_sheave", "sled_let_slide", "--json")
@@ -72,6 +98,18 @@ def test_check_json_is_one_list():
     assert force["unit"] == "N"
     assert force["agrees"] is True
     assert near(force["predicted"], force["simulated"], rel=1e-3)
+
+
+def test_what_a_held_machine_leaves_open_is_said():
+    """Of a sled that the hand holds neither pull nor friction are compared: both may be anything
+    between the edges."""
+    result = sandbox("check", "sled_held", "--json", "--not-compared")
+    left_open = json.loads(result.stdout)
+    assert {row["quantity"] for row in left_open} == {
+        "hand.force", "balance.reading", "line.tension_1", "sled.friction"
+    }  # fmt: skip
+    assert {(row["scene"], row["reason"]) for row in left_open} == {("sled_held", "not_compared")}
+    assert result.returncode == 0
 
 
 def test_check_exits_1_when_something_disagrees(tmp_path):

@@ -7,6 +7,8 @@ import math
 import pytest
 
 from sandbox import engine
+from sandbox.engine.trials import PACES
+from sandbox.lab.class_work.virtual_bench import BENCH_STEP
 from sandbox.scene import load
 from sandbox.shipped import find_scene
 from tests.small_scenes import build, whip
@@ -49,6 +51,20 @@ def test_a_gauge_is_read_just_before_a_whip_slips() -> None:
     assert near(found["fall.greatest_reading"], weight * ratio + 0.3, rel=1e-3)
     for word in ("least", "greatest"):
         assert near(found[f"load.{word}_reading"], weight, rel=1e-4)
+
+
+@pytest.mark.parametrize(("kinetic", "pulls"), [("0.3", 2.0), ("0.36", 6.0)])
+def test_a_gauge_is_read_just_before_a_sled_slips(kinetic: str, pulls: float) -> None:
+    """Eased off and pulled harder until it slips, the gauge that holds a sled reads W (sin a -+ mu
+    cos a), mu being its static coefficient, to a pull or two of the last pace. Where friction gets
+    no less as it slides, the sled goes so gradually that sqrt(2 v / (g dt p)) further pulls, each
+    of p times its weight, are made before it is seen to move at v: 4.5 here."""
+    scene = load(find_scene("sled_held"), {"slip.kinetic_friction": kinetic})
+    found = engine.readings_at_slip(scene, BENCH_STEP)
+    angle, weight = math.radians(28.0), 1.12 * G
+    for word, sign in (("least", -1), ("greatest", 1)):
+        exact = weight * (math.sin(angle) + sign * 0.36 * math.cos(angle))
+        assert near(found[f"balance.{word}_reading"], exact, abs=pulls * PACES[-1] * weight)
 
 
 def test_a_gauge_of_a_machine_that_is_worked_has_no_edges() -> None:

@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sandbox import units
+from sandbox.facts import Amount, Kind
 from sandbox.language.display import SYSTEMS, Display
 from sandbox.units import (
     ACCELERATION,
@@ -268,10 +269,16 @@ def test_round_numbers(least: float) -> None:
     assert min(abs(mantissa - m) for m in (1.0, 2.0, 5.0, 10.0)) < 1e-9
 
 
+AT = Kind("at", "at {angle}")
+
+
 def test_a_number_from_another_process_is_a_number() -> None:
-    """What worker processes hand back has copies of the dimensions, which are shown alike."""
-    number = pickle.loads(pickle.dumps(NUMBER))
-    assert units.handy(2.0, number) == units.handy(2.0, NUMBER) == "2.00000"
+    """What worker processes hand back is of the same dimensions, by which it is shown: an angle
+    comes back in the degrees of who reads it."""
+    for each in (NUMBER, ANGLE, MOMENT, ROTATIONAL_DAMPING):
+        assert pickle.loads(pickle.dumps(each)) is each
+    angle = pickle.loads(pickle.dumps(Amount(0.3, ANGLE, 3)))
+    assert str(Display().describe(AT(angle=angle))) == "at 17.2°"
 
 
 def test_what_a_page_reads_is_known_without_pint() -> None:

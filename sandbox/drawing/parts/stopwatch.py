@@ -16,6 +16,8 @@ FACE, CROWN, MARKS = 5.2, 1.6, 10
 """The radius of its face and of its crown, mm; and how many marks go round."""
 ABOVE, ASIDE = 25.0, 8.0
 """How far its middle is above the place of what it times at the start, and to the right, mm."""
+APART = 20.0
+"""From one to the next of those that time the same part, mm."""
 MARK = 6.0
 """How far the mark at which it is stopped goes below the ramp's edge, mm."""
 
@@ -23,7 +25,8 @@ MARK = 6.0
 def _draw(pen: Pen, watch: Stopwatch, dimensions: bool) -> None:
     start = pen.scene.start[watch.times]
     foot = pen.view(Vector(start.x, start.y))
-    centre = foot + ABOVE * UP + ASIDE * ACROSS
+    beside = [each for each in pen.scene.of(Stopwatch) if each.times == watch.times]
+    centre = foot + ABOVE * UP + (ASIDE + APART * beside.index(watch)) * ACROSS
     pen.path((centre + FACE * UP, centre + (FACE + 1.2) * UP), "outline")
     pen.circle(centre + (FACE + 1.2 + CROWN / 2) * UP, CROWN / 2, "outline", "paper")
     pen.circle(centre, FACE, "outline", "paper")

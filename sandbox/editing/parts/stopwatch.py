@@ -10,7 +10,7 @@ from sandbox.editing.questions import PartEditing
 from sandbox.editing.spot import Spot
 from sandbox.facts import label
 from sandbox.scene import Part, Scene, Vector
-from sandbox.scene.parts import Body, Ramp, Stopwatch, Wedge, Weight
+from sandbox.scene.parts import Body, Ramp, SplittingWedge, Stopwatch, Wedge, Weight
 
 
 def _handles(maker: HandleMaker, watch: Stopwatch) -> Iterator[Handle]:
@@ -37,7 +37,7 @@ def _way(scene: Scene, timed: Part) -> Vector:
 
 def _timeable(scene: Scene) -> Iterator[Part]:
     """What moves by itself of the kinds that can be timed."""
-    for kind in (Body, Wedge, Weight):
+    for kind in (Body, Wedge, SplittingWedge, Weight):
         yield from (part for part in scene.of(kind) if part.name in scene.frames)
 
 

@@ -66,6 +66,12 @@ MORE_OUT_THAN_IN = Kind("more_out_than_in", "more work out than is put in")
 INVERSE_RATIO = Kind("inverse_ratio", "the ratio upside down")
 DIAMETER_FOR_LEAD = Kind("diameter_for_lead", "the thread's diameter taken for its lead")
 WHOLE_FOR_HALF = Kind("whole_for_half", "the whole angle of the wedge for half of it")
+WEIGHT_FOR_NORMAL = Kind("weight_for_normal", "the whole weight taken for the normal force")
+WEIGHT_FOR_TENSION = Kind("weight_for_tension", "a hanging weight taken for its line's tension")
+GRAVITY_FOR_ACCELERATION = Kind("gravity_for_acceleration", "g taken for the acceleration")
+HALF_LEFT_OUT = Kind("half_left_out", "the half in s = ½ a t² left out")
+ROOT_LEFT_OUT = Kind("root_left_out", "the square root in t = √(2 s / a) left out")
+TIME_AS_DISTANCE = Kind("time_as_distance", "a time taken to grow as its distance does")
 ONE_FACE_ROUGH = Kind("one_face_rough", "friction counted on one face of the wedge alone")
 RADIUS_FOR_DIAMETER = Kind("radius_for_diameter", "a radius taken for a diameter")
 OTHER_DIRECTION = Kind("other_direction", "the other direction")
@@ -135,6 +141,20 @@ _CLAUSES = {
     RADIUS_FOR_DIAMETER: Kind("if_radius_for_diameter", "you take a radius for a diameter"),
     WHOLE_FOR_HALF: Kind(
         "if_whole_for_half", "you put the whole angle of the wedge where half of it belongs"
+    ),
+    WEIGHT_FOR_NORMAL: Kind(
+        "if_weight_for_normal", "you take the whole weight for the normal force"
+    ),
+    WEIGHT_FOR_TENSION: Kind(
+        "if_weight_for_tension", "you let the line pull as hard as what hangs on it weighs"
+    ),
+    GRAVITY_FOR_ACCELERATION: Kind(
+        "if_gravity_for_acceleration", "you take g itself for the acceleration"
+    ),
+    HALF_LEFT_OUT: Kind("if_half_left_out", "you leave out the half in s = ½ a t²"),
+    ROOT_LEFT_OUT: Kind("if_root_left_out", "you leave out the square root in t = √(2 s / a)"),
+    TIME_AS_DISTANCE: Kind(
+        "if_time_as_distance", "you let the time grow in proportion to the distance"
     ),
     ONE_FACE_ROUGH: Kind("if_one_face_rough", "you count friction on one face of the wedge alone"),
     OTHER_DIRECTION: Kind("if_other_direction", "you take the other direction"),

@@ -26,12 +26,14 @@ from sandbox.scene import Scene, SceneError, Unanswerable, assemble, dimension_o
 from sandbox.scene.parts import (
     FRICTION,
     Block,
+    Body,
     Lever,
     Post,
     Ramp,
     Rope,
     Screw,
     SplittingWedge,
+    Stopwatch,
     Wedge,
     Weight,
 )
@@ -574,6 +576,120 @@ def friction_alone(scene: Scene, quantity: str) -> float | None:
     return abs(value - share)
 
 
+def weight_for_normal(scene: Scene, quantity: str) -> float | None:
+    """The whole weight taken for the normal force of a slope: friction mu W for mu W cos a."""
+    ramp = _only_ramp(scene)
+    if ramp is None or ramp.slope <= 0.0 or not ramp.kinetic_friction:
+        return None
+    if quantity.endswith(".normal"):
+        value = right(scene, quantity)
+        return None if value is None else value / math.cos(ramp.slope)
+    kinetic = ramp.kinetic_friction / math.cos(ramp.slope)
+    static = max(kinetic, ramp.static_friction)
+    keys = {f"{ramp.name}.kinetic_friction": kinetic, f"{ramp.name}.static_friction": static}
+    rougher = _revised(scene, "normal", keys)
+    return right(rougher, quantity) if rougher is not None else None
+
+
+def _sets_off(acceleration: Number) -> Number:
+    """What comes of a mistaken acceleration of what is let go: it, with the sign of the right one,
+    and the time that follows from it, sqrt(2 s / a)."""
+
+    def number(scene: Scene, quantity: str) -> float | None:
+        part, _, word = quantity.rpartition(".")
+        if scene.about.mode != "released" or word not in ("acceleration", "time"):
+            return None
+        if word == "acceleration":
+            value, found = right(scene, quantity), acceleration(scene, quantity)
+            return math.copysign(found, value) if value and found else None
+        watch = scene.part(part, Stopwatch)
+        found = acceleration(scene, f"{watch.times}.acceleration")
+        return math.sqrt(2.0 * watch.distance / abs(found)) if found else None
+
+    return number
+
+
+def _gravity(scene: Scene, quantity: str) -> float | None:
+    return scene.about.gravity if right(scene, quantity) else None
+
+
+def _friction_helps(scene: Scene, quantity: str) -> float | None:
+    """Of what slides alone on its ramp: as much faster with friction as it is slower."""
+    smooth, value = without_friction(scene), right(scene, quantity)
+    if smooth is None or value is None or _only_ramp(scene) is None or scene.lines:
+        return None
+    share = right(smooth, quantity)
+    return None if share is None else 2.0 * share - value
+
+
+def _drawn(scene: Scene) -> tuple[Body, Weight, Ramp] | None:
+    """The body on the one ramp and the weight that alone draws it up, of a machine let go."""
+    kinds = [type(frame.part) for frame in scene.frames.values()]
+    bodies, hung = scene.of(Body), [w for w in scene.of(Weight) if w.name in scene.frames]
+    ramp = _only_ramp(scene)
+    alone = sorted(kind.__name__ for kind in kinds) == ["Body", "Weight"] and len(scene.lines) == 1
+    if scene.about.mode != "released" or ramp is None or not alone:
+        return None
+    return bodies[0], hung[0], ramp
+
+
+def _drawn_by_weight(scene: Scene, quantity: str) -> float | None:
+    """m g less the slope's share and its friction, over the mass on the ramp alone."""
+    found = _drawn(scene)
+    if found is None or right(scene, quantity) is None:
+        return None
+    body, hung, ramp = found
+    resists = math.sin(ramp.slope) + ramp.kinetic_friction * math.cos(ramp.slope)
+    return scene.about.gravity * max(0.0, hung.mass / body.mass - resists)
+
+
+def weight_for_tension(scene: Scene, quantity: str) -> float | None:
+    """A hanging weight that gathers speed taken to draw its line with all that it weighs."""
+    found = _drawn(scene)
+    if found is not None and ".tension_" in quantity:
+        return found[1].mass * scene.about.gravity
+    return _sets_off(_drawn_by_weight)(scene, quantity)
+
+
+def half_left_out(scene: Scene, quantity: str) -> float | None:
+    """s = a t^2 where s = a t^2 / 2 belongs: the time, or the acceleration of what is timed."""
+    part, _, word = quantity.rpartition(".")
+    value = right(scene, quantity) if word in ("time", "acceleration") else None
+    if value is None:
+        return None
+    if word == "time":
+        return value / math.sqrt(2.0)
+    return value / 2.0 if any(w.times == part for w in scene.of(Stopwatch)) else None
+
+
+def root_left_out(scene: Scene, quantity: str) -> float | None:
+    """2 s / a taken for the time, its number in seconds."""
+    value = right(scene, quantity) if quantity.endswith(".time") else None
+    return None if value is None else value * value
+
+
+def time_as_distance(scene: Scene, quantity: str) -> float | None:
+    """The time of one distance found from that of another, the longest that is timed, in
+    proportion."""
+    part, _, word = quantity.rpartition(".")
+    if word != "time":
+        return None
+    watch = scene.part(part, Stopwatch)
+    beside = [w for w in scene.of(Stopwatch) if w.times == watch.times and w is not watch]
+    if not beside:
+        return None
+    other = max(beside, key=lambda each: each.distance)
+    time = right(scene, f"{other.name}.time")
+    return None if time is None else time * watch.distance / other.distance
+
+
+def centimetres_for_metres(scene: Scene, quantity: str) -> float | None:
+    """A length in centimetres where metres belong; of a time the root of it."""
+    if quantity.endswith(".time"):
+        return _scaled(10.0, units.TIME)(scene, quantity)
+    return _scaled(100.0, units.LENGTH, units.ENERGY)(scene, quantity)
+
+
 def friction_for_normal(scene: Scene, quantity: str) -> float | None:
     """The friction of a surface taken for its normal force."""
     part, _, word = quantity.rpartition(".")
@@ -722,7 +838,14 @@ MISCONCEPTIONS = (
     Misconception(facts.WHOLE_FOR_HALF(), whole_for_half),
     Misconception(facts.OTHER_DIRECTION(), other_way),
     Misconception(facts.BARE_PERCENTAGE(), bare_percentage),
-    Misconception(facts.CENTIMETRES_FOR_METRES(), _scaled(100.0, units.LENGTH, units.ENERGY)),
+    Misconception(facts.CENTIMETRES_FOR_METRES(), centimetres_for_metres),
+    Misconception(facts.WEIGHT_FOR_NORMAL(), weight_for_normal),
+    Misconception(facts.WEIGHT_FOR_TENSION(), weight_for_tension),
+    Misconception(facts.GRAVITY_FOR_ACCELERATION(), _sets_off(_gravity)),
+    Misconception(facts.FRICTION_WRONG_WAY(), _sets_off(_friction_helps)),
+    Misconception(facts.HALF_LEFT_OUT(), half_left_out),
+    Misconception(facts.ROOT_LEFT_OUT(), root_left_out),
+    Misconception(facts.TIME_AS_DISTANCE(), time_as_distance),
 )
 
 SOURCES = {each.what: each.source for each in MISCONCEPTIONS if each.source != COMMON} | {

@@ -402,6 +402,13 @@ def _columns(scene: Scene, display: Display) -> Iterable[TableColumn]:
         yield from columns.timed()
 
 
+def _accelerated(scene: Scene, display: Display) -> Iterable[Calculation]:
+    if scene.of(Stopwatch):
+        unit, _ = display.basic_unit(units.ACCELERATION)
+        accelerated = display.say("2 × distance / time², mean of the trials; below 0 downward")
+        yield Calculation(display.say("acceleration, from distance and time"), accelerated, unit)
+
+
 def _calculations(
     scene: Scene, asked: Sequence[str], values: Mapping[str, float], display: Display
 ) -> Iterable[Calculation]:
@@ -441,12 +448,12 @@ def _calculations(
         friction, of_motion = say("friction, from the acceleration"), say("m × g × sin α − m × a")
         if sense != "released":
             friction, of_motion = say("friction at rest"), say("(greatest − least) / 2")
-        if scene.of(Stopwatch) and sense == "released":
-            accelerated = say("2 × distance / time², mean of the trials; below 0 down the slope")
-            unit, _ = display.basic_unit(units.ACCELERATION)
-            yield Calculation(say("acceleration, from distance and time"), accelerated, unit)
+        if sense == "released":
+            yield from _accelerated(scene, display)
         yield Calculation(friction, of_motion, force)
         yield Calculation(say("coefficient of friction"), say("friction / normal force"), "")
+    elif sense == "released":
+        yield from _accelerated(scene, display)
     for name in asked:
         kind = quantities.kind_of(name)
         what = called(scene, name, display)

@@ -45,10 +45,7 @@ def write_released(scene: Scene, out: Working, masses: Mapping[str, Sequence[Poi
         if each.acceleration in answered:
             watch = scene.part(each.time.partition(".")[0], Stopwatch)
             out.put(
-                out.say(
-                    "From rest, s = ½ a t²: the time in which {part} goes that far.",
-                    part=watch.times,
-                ),
+                out.say("From rest, s = ½ a t²: the time to the mark."),
                 f"t_{watch.name}",
                 "s",
                 "sqrt(2 * s / a)",

@@ -90,6 +90,7 @@ ENTRY: PartEntry[Block] = PartEntry(
         rises=hanging.rises,
         held=never_held,
         let_go=never_alone,
+        timed="",
     ),
     reaction=label("force on what holds the block “{part}”"),
     forward="",

@@ -58,6 +58,7 @@ ENTRY: PartEntry[Body] = PartEntry(
         rises=slope.rises,
         held=never_held,
         let_go=slope.let_go,
+        timed=label("“{part}”"),
     ),
     reaction="",
     forward=label("Acceleration of “{part}” (up the slope positive)"),

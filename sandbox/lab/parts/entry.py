@@ -100,6 +100,9 @@ class Moving(Generic[P]):
     """Writes the lines of what bears it where nobody holds it, alone. Raises UnworkedError."""
     let_go: Callable[[Alone, P], None]
     """Writes the lines of what it does when it is let go, alone. Raises UnworkedError."""
+    timed: str
+    """What of it a stopwatch times, a text of the catalogues, {part} its name; "" where none can.
+    """
 
 
 @dataclass(frozen=True)

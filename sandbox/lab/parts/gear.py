@@ -120,6 +120,7 @@ ENTRY: PartEntry[Gear] = PartEntry(
         rises=_rises,
         held=never_held,
         let_go=never_alone,
+        timed="",
     ),
     reaction=label("force on the bearing of “{part}”"),
     forward="",

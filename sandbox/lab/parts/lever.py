@@ -118,6 +118,7 @@ ENTRY: PartEntry[Lever] = PartEntry(
         rises=bar.rises,
         held=bar.held,
         let_go=bar.let_go,
+        timed="",
     ),
     reaction=label("force on the pivot of “{part}”"),
     forward="",

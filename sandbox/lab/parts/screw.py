@@ -85,6 +85,7 @@ ENTRY: PartEntry[Screw] = PartEntry(
         rises=thread.rises,
         held=thread.held,
         let_go=thread.let_go,
+        timed="",
     ),
     reaction=label("force along the thread of “{part}”"),
     forward=label("Acceleration of the load plate of “{part}” (upward positive)"),

@@ -83,6 +83,7 @@ ENTRY: PartEntry[SplittingWedge] = PartEntry(
         rises=parting.rises,
         held=never_held,
         let_go=parting.let_go,
+        timed=label("“{part}”"),
     ),
     reaction="",
     forward=label("Acceleration of “{part}” (upward positive)"),

@@ -20,12 +20,17 @@ MOST = 600.0
 """s that a stopwatch shows."""
 
 
-def _apparatus(_scene: Scene, watch: Stopwatch, display: Display) -> Iterator[str]:
+def _apparatus(scene: Scene, watch: Stopwatch, display: Display) -> Iterator[str]:
+    from sandbox.lab.parts import moving_of  # the registry, which has this module in it
+
     yield display.say(
-        "“{watch}”: a stopwatch, to {division}: start it as “{part}” is let go, stop it as that "
-        "passes a mark {distance} on (by hand, standard uncertainty {reaction})",
+        "“{watch}”: a stopwatch, to {division}: start it as {part} is let go, stop it as that "
+        "passes a mark {distance} on (by hand, standard uncertainty {reaction})"
+        if watch.reaction
+        else "“{watch}”: a timer with two light gates, to {division}: one for {part} where it is "
+        "let go, one {distance} on",
         watch=watch.name,
-        part=watch.times,
+        part=display.say(moving_of(scene.parts[watch.times]).timed, part=watch.times),
         division=display.size(watch.graduation, units.TIME),
         distance=display.size(watch.distance, units.LENGTH),
         reaction=display.size(watch.reaction, units.TIME),

@@ -79,6 +79,7 @@ ENTRY: PartEntry[Wedge] = PartEntry(
         rises=wedging.rises,
         held=never_held,
         let_go=wedging.let_go,
+        timed=label("the follower of “{part}”"),
     ),
     reaction="",
     forward=label("Acceleration of the follower of “{part}” (upward positive)"),

@@ -65,6 +65,7 @@ ENTRY: PartEntry[Weight] = PartEntry(
         rises=hanging.rises,
         held=never_held,
         let_go=never_alone,
+        timed=label("“{part}”"),
     ),
     reaction="",
     forward=label("Acceleration of “{part}” (upward positive)"),

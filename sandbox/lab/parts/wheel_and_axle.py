@@ -103,6 +103,7 @@ ENTRY: PartEntry[WheelAndAxle] = PartEntry(
         rises=_rises,
         held=never_held,
         let_go=never_alone,
+        timed="",
     ),
     reaction=label("force on the bearing of “{part}”"),
     forward="",

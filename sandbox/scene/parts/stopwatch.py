@@ -49,7 +49,7 @@ class Stopwatch(Part):
 
     def references(self) -> Iterable[Reference]:
         """What it times."""
-        yield Reference("times", self.times, ("body", "weight", "wedge"))
+        yield Reference("times", self.times, ("body", "weight", "wedge", "splitting_wedge"))
 
     def check_assembled(self, scene: Scene) -> None:
         """Raise SceneError where what it times does not move by itself."""

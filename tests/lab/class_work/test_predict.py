@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from sandbox.lab.class_work import facts, misconceptions, predict
-from sandbox.lab.class_work.deal import Bench, open_file
+from sandbox.lab.class_work.deal import Bench, open_file, open_text
 from sandbox.lab.class_work.misconceptions import told
 from sandbox.lab.class_work.predict import comes_of, judge
 from sandbox.lab.class_work.record import read
@@ -71,6 +71,11 @@ POST, CRAB = "lowering_round_a_post", "crab_winch"
 HULL = known(POST, "hull.mass") * G
 CAPSTAN = known(POST, "post.kinetic_friction") * 3 * math.pi
 """Coefficient times contact angle: a turn and a half."""
+
+REPOSE = "just_over_repose"
+DOWN, ACROSS = math.sin(math.radians(22.3)), math.cos(math.radians(22.3))
+SLIDES = G * (DOWN - 0.33 * ACROSS)
+# All that is mistaken of an acceleration or a time is common practice, no source.
 
 
 def mould(half: float, friction: float) -> float:
@@ -213,6 +218,39 @@ MISTAKES = [
         ("friction counted on one face of the wedge alone",),
     ),
     ("off_centre_pivot", "stick.tilt", TILT, "rad", ("radians and degrees confused",)),
+    # Let go on 22.3 degrees with a kinetic coefficient of 0.33, timed over 60 cm.
+    (REPOSE, "sled.acceleration", -G * DOWN, "m/s2", ("friction left out",)),
+    (
+        REPOSE, "sled.acceleration", -G * (DOWN - 0.33), "m/s2",
+        ("the whole weight taken for the normal force",),
+    ),
+    (
+        REPOSE, "sled.acceleration", -G * (DOWN + 0.33 * ACROSS), "m/s2",
+        ("friction taken the wrong way",),
+    ),
+    (REPOSE, "sled.acceleration", -G, "m/s2", ("g taken for the acceleration",)),
+    (REPOSE, "watch.time", math.sqrt(2 * 0.6 / G), "s", ("g taken for the acceleration",)),
+    (REPOSE, "watch.time", math.sqrt(2 * 0.6 / (G * DOWN)), "s", ("friction left out",)),
+    (
+        REPOSE, "watch.time", math.sqrt(2 * 0.6 / (G * (DOWN - 0.33))), "s",
+        ("the whole weight taken for the normal force",),
+    ),
+    (REPOSE, "watch.time", math.sqrt(0.6 / SLIDES), "s", ("the half in s = ½ a t² left out",)),
+    (
+        REPOSE, "watch.time", 2 * 0.6 / SLIDES, "s",
+        ("the square root in t = √(2 s / a) left out",),
+    ),
+    (REPOSE, "watch.time", math.sqrt(2 * 60 / SLIDES), "s", ("centimetres for metres",)),
+    # 950 g draw 1.12 kg up 18 degrees, coefficient 0.3: the line said to pull 950 g's weight.
+    (
+        "sled_and_hanging_weight", "line.tension_1", 0.95 * G, "N",
+        ("a hanging weight taken for its line's tension",),
+    ),
+    (
+        "sled_and_hanging_weight", "sled.acceleration",
+        G * (0.95 / 1.12 - math.sin(math.radians(18)) - 0.3 * math.cos(math.radians(18))), "m/s2",
+        ("a hanging weight taken for its line's tension",),
+    ),
 ]  # fmt: skip
 
 
@@ -226,6 +264,17 @@ def test_misconceptions_are_named(
     assert verdict.status == "differs"
     assert tuple(map(str, verdict.misconceptions)) == names
     assert str(comes_of(verdict.misconceptions)) in verdict.account
+
+
+def test_a_time_is_not_taken_to_grow_as_its_distance() -> None:
+    """Of a body timed over 60 cm and over 15 cm the second time is half the first: a quarter of it
+    is what somebody gives who lets it grow in proportion (common practice, no source)."""
+    text = find_scene(REPOSE).read_text(encoding="utf-8")
+    text += '\n[stopwatch.early]\ntimes = "sled"\ndistance = "15 cm"\n'
+    machine, whole = open_text(text, REPOSE).scene, math.sqrt(2 * 0.6 / SLIDES)
+    assert near(right(machine, "early.time"), whole / 2, rel=1e-9)
+    verdict = judge(machine, "early.time", f"{whole / 4:.4g} s", right(machine, "early.time"))
+    assert verdict.misconceptions == (facts.TIME_AS_DISTANCE(),)
 
 
 @pytest.mark.parametrize(

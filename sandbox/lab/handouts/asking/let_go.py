@@ -6,12 +6,14 @@ import math
 from collections.abc import Mapping
 
 from sandbox import theory, units
-from sandbox.lab.analysis.uncertainty import from_graduation
-from sandbox.lab.handouts.apparatus import RULE_DIVISION
 from sandbox.lab.handouts.asking.question import Asking, Question
+from sandbox.lab.handouts.asking.timing import TIMED, how_long
 from sandbox.language.display import Display
 from sandbox.scene import Scene, revised
-from sandbox.scene.parts import Body, Ramp, Rope, Rule, Stopwatch, Weight
+from sandbox.scene.parts import Body, Ramp, Rope, Stopwatch, Weight
+
+WAY = 0.3
+"""m, which a body is timed over where no stopwatch says how far."""
 
 
 def _repose(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
@@ -52,51 +54,7 @@ def _time_down(scene: Scene, values: Mapping[str, float], display: Display) -> Q
                 rest=display.value(most - abs(given), units.FORCE),
             ),
         )
-    watches = scene.of(Stopwatch)
-    way = watches[0].distance if watches else 0.3
-    return Question(
-        display.say(
-            "How long does it take for the first {distance} from rest?",
-            distance=display.length(way),
-        ),
-        display.say(
-            "The distance is ½ × acceleration × time², so the time is √(2 × {distance} / "
-            "{acceleration}) = {time}.",
-            distance=display.basic(way, units.LENGTH, 3),
-            acceleration=display.value(acceleration, units.ACCELERATION),
-            time=display.value(math.sqrt(2.0 * way / acceleration), units.TIME),
-        ),
-    )
-
-
-def _timed_by_hand(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
-    from uncertainties import ufloat
-
-    watch = scene.of(Stopwatch)[0]
-    seconds = values[f"{watch.name}.time"]
-    time = ufloat(seconds, watch.reaction)
-    rules = scene.of(Rule)
-    division = rules[0].graduation if rules else RULE_DIVISION
-    distance = ufloat(watch.distance, from_graduation(division))
-    found = 2.0 * distance / (time * time)
-    shares = (100.0 * float(each.std_dev / each.nominal_value) for each in (distance, time, found))
-    of_distance, of_time, of_all = (f"{display.number(share, 2)} %" for share in shares)
-    return Question(
-        display.say(
-            "A time taken by hand has a standard uncertainty of {reaction}. What does one trial "
-            "give for the acceleration, with its standard uncertainty? What would make it less?",
-            reaction=display.size(watch.reaction, units.TIME),
-        ),
-        display.say(
-            "The distance is known to {of_distance}, the time to {of_time}, and its square to "
-            "twice that: {acceleration}, to {of_all}. A longer way, and the mean of many trials "
-            "(of n, divided by √n).",
-            of_distance=of_distance,
-            of_time=of_time,
-            of_all=of_all,
-            acceleration=display.value(float(found.nominal_value), units.ACCELERATION),
-        ),
-    )
+    return None if scene.of(Stopwatch) else how_long(WAY, acceleration, display)
 
 
 def _doubled_slide(scene: Scene, _values: Mapping[str, float], display: Display) -> Question | None:
@@ -176,7 +134,7 @@ def _least_bag(scene: Scene, _values: Mapping[str, float], display: Display) -> 
 LET_GO: tuple[Asking, ...] = (
     _repose,
     _time_down,
-    _timed_by_hand,
+    *TIMED,
     _doubled_slide,
     _steeper_slide,
     _hanging_line,

@@ -11,7 +11,7 @@ from sandbox.lab.handouts.asking.question import Asking, Question
 from sandbox.lab.planning.bench import Dial, standard_share
 from sandbox.language.display import Display
 from sandbox.scene import Scene
-from sandbox.scene.parts import Block, Body, Gauge, Lever, Ramp, Rope
+from sandbox.scene.parts import Block, Body, Gauge, Lever, Ramp, Rope, SplittingWedge, Wedge
 
 
 def _divisions(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
@@ -76,6 +76,8 @@ def _left_out(scene: Scene, _values: Mapping[str, float], display: Display) -> Q
         )
     if scene.about.mode == "released" and scene.of(Body):
         found.append(say("drag of the air and the time of your reaction (a slower motion)"))
+    if bool(scene.of(Wedge)) or bool(scene.of(SplittingWedge)):
+        found.append(say("a follower or jaw that jams in its guide (more friction)"))
     return Question(
         say(
             "Name something on your bench that the prediction leaves out, and say which way it "

@@ -7,12 +7,13 @@ from collections.abc import Mapping
 
 from sandbox import units
 from sandbox.lab.handouts.asking.question import Asking, Question
+from sandbox.lab.handouts.asking.timing import TIMED, how_long
 from sandbox.language.display import Display
 from sandbox.scene import Scene
-from sandbox.scene.parts import SplittingWedge, Wedge
+from sandbox.scene.parts import SplittingWedge, Stopwatch, Wedge
 
 FALL = 0.02
-"""m, which what moves is timed over."""
+"""m, which what moves is timed over where no stopwatch says how far."""
 
 
 def _holds(wedge: Wedge) -> float:
@@ -110,24 +111,12 @@ def _least_load(scene: Scene, _values: Mapping[str, float], display: Display) ->
 def _time_down(scene: Scene, values: Mapping[str, float], display: Display) -> Question | None:
     wedge = (*scene.of(Wedge), *scene.of(SplittingWedge))[0]
     acceleration = abs(values[f"{wedge.name}.acceleration"])
-    if acceleration < 1e-9:
+    if acceleration < 1e-9 or scene.of(Stopwatch):
         return None
-    return Question(
-        display.say(
-            "How long does it take for the first {distance} from rest?",
-            distance=display.length(FALL),
-        ),
-        display.say(
-            "The distance is ½ × acceleration × time², so the time is √(2 × {distance} / "
-            "{acceleration}) = {time}.",
-            distance=display.basic(FALL, units.LENGTH, 3),
-            acceleration=display.value(acceleration, units.ACCELERATION),
-            time=display.value(math.sqrt(2.0 * FALL / acceleration), units.TIME),
-        ),
-    )
+    return how_long(FALL, acceleration, display)
 
 
 WEDGE: tuple[Asking, ...] = (_comes_out, _rough_enough)
 SPLITTING: tuple[Asking, ...] = (_at_most,)
-SPLITTING_LET_GO: tuple[Asking, ...] = (_least_load, _at_most, _time_down)
-LET_GO: tuple[Asking, ...] = (_comes_out, _rough_enough, _time_down)
+SPLITTING_LET_GO: tuple[Asking, ...] = (_least_load, _at_most, _time_down, *TIMED)
+LET_GO: tuple[Asking, ...] = (_comes_out, _rough_enough, _time_down, *TIMED)
