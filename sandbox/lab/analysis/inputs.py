@@ -173,20 +173,20 @@ def predicted(
     values: Mapping[str, float],
     travel: float | None = None,
     *,
-    asked: Iterable[str],
+    asked: Iterable[str] | None = None,
     stroke: bool = True,
 ) -> dict[str, float]:
-    """What theory predicts with these values, SI, of what is `asked` at least; what grows with the
-    stroke in proportion to `travel`, where the hand hauled that far instead of the scene's stroke.
+    """What theory predicts with these values, SI, all or at least what is `asked`; what grows with
+    the stroke in proportion to `travel`, where the hand hauled that far instead of the scene's.
     Without `stroke` only the forces at its middle, several times as fast, for a search: whether the
     machine goes through it is then not looked at.
 
     Raises NoAnswer.
     """
-    words = {name.rpartition(".")[2] for name in asked}
+    words = {name.rpartition(".")[2] for name in asked or ()}
     answer: Callable[[Scene], theory.Prediction] = theory.predict
-    if not stroke or words.isdisjoint(BY_WORK):
-        advantages = any(word.endswith("mechanical_advantage") for word in words)
+    if not stroke or (asked is not None and words.isdisjoint(BY_WORK)):
+        advantages = asked is None or any(word.endswith("mechanical_advantage") for word in words)
         answer = partial(theory.predict_forces, advantages=advantages, distances=stroke)
     try:
         found = dict(answer(changed(scene, values)).quantities)
