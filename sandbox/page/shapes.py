@@ -26,7 +26,7 @@ from sandbox.drawing.mechanism import (
 )
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.parts.block import sheave_centres
-from sandbox.drawing.pen import View, unit
+from sandbox.drawing.pen import Pen, View, unit
 from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, outline
 from sandbox.engine import Force, HandState, Snapshot, Span
 from sandbox.language.display import Display
@@ -431,13 +431,16 @@ def _moved(scene: Scene, snapshot: Snapshot, name: str, pose: Pose) -> Snapshot:
 def tails(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> dict[str, Vector]:
     """From the point each force acts at to where its arrow begins, mm, by "KIND PART"; for those
     that change direction, along (x) and square to (y) the force."""
-    pen = _Sketch(scene, snapshot, view, display).pen
+    return _tails(_Sketch(scene, snapshot, view, display).pen, snapshot)
+
+
+def _tails(pen: Pen, snapshot: Snapshot) -> dict[str, Vector]:
     found = {}
     for force in snapshot.forces:
         if force.kind == "tension" or force.force.norm < 1e-9:
             continue
         direction = unit(force.force)
-        off = dimensioning.tail_of(pen, force, direction) - view(force.at)
+        off = dimensioning.tail_of(pen, force, direction) - pen.view(force.at)
         if force.kind != "weight":
             off = Vector(off.dot(direction), direction.cross(off))
         found[f"{force.kind} {force.part}"] = off
@@ -452,7 +455,7 @@ def extent(scene: Scene, snapshots: Sequence[Snapshot], view: View, display: Dis
         points += [p for entry in sketch.entries if entry.form != "label" for p in entry.points]
         for item in sketch.pen.sketch.items:
             points += outline(item)
-        away = tails(scene, snapshot, view, display)
+        away = _tails(sketch.pen, snapshot)
         for force in snapshot.forces:
             off = away.get(f"{force.kind} {force.part}")
             if off is not None:
