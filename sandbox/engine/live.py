@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from copy import copy
 from dataclasses import replace
 
@@ -11,7 +11,7 @@ from sandbox.engine.events import Event
 from sandbox.engine.free_body import free_bodies
 from sandbox.engine.readings import Ledger, read
 from sandbox.engine.settings import AT_REST, FALLEN_BELOW, LASTING_REST, PIECE, STEP
-from sandbox.engine.simulation import AppliedForce, Simulation
+from sandbox.engine.simulation import AppliedForce, Simulation, finished
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene, Vector
 
@@ -22,21 +22,24 @@ class Live:
     `snapshots` holds one for each `advance`, from rest at time 0.
     """
 
-    def __init__(self, scene: Scene, step: float = STEP, *, free_bodies: bool = True) -> None:
-        """Without `free_bodies` its snapshots have none, and take less time.
+    def __init__(
+        self,
+        scene: Scene,
+        step: float = STEP,
+        *,
+        free_bodies: bool = True,
+        machine: Simulation | None = None,
+    ) -> None:
+        """Without `free_bodies` its snapshots have none, and take less time. A `machine` of the
+        scene is one that has settled.
 
         Raises Unanswerable where the machine is statically indeterminate.
         """
         self.with_free_bodies = free_bodies
         """Whether its snapshots have them from now on."""
-        self.machine = Simulation(scene, step)
-        if not self.machine.settle():
-            # Only its bearings' friction keeps it as drawn.
-            self.machine = Simulation(scene, step)
-            self.machine.settle(with_friction=True)
-            if self.machine.ran_off:
-                # Nothing does: it starts as drawn, from rest.
-                self.machine = Simulation(scene, step)
+        if machine is None:
+            machine = finished(_settled(scene, step))
+        self.machine = machine
         self.ledger = Ledger(self.machine)
         self.snapshots: list[Snapshot] = [self._read()]
         self._earlier: list[Event] = []
@@ -46,6 +49,13 @@ class Live:
         places = [frame.pose.y for frame in scene.frames.values()]
         places += [at.y for at in scene.fixed.values()]
         self._lowest = min(places, default=0.0) - FALLEN_BELOW
+
+    @classmethod
+    def beginning(cls, scene: Scene, *, free_bodies: bool = True) -> Generator[None, None, Live]:
+        """The same, its settling a piece at a time; none of that in the first, which raises what
+        there is to be raised."""
+        machine = yield from _settled(scene, STEP)
+        return cls(scene, free_bodies=free_bodies, machine=machine)
 
     @property
     def scene(self) -> Scene:
@@ -230,3 +240,17 @@ class Live:
     def recording(self) -> Recording:
         """What was recorded so far."""
         return Recording(self.scene, self.machine.dt, tuple(self.snapshots), self.events)
+
+
+def _settled(scene: Scene, step: float) -> Generator[None, None, Simulation]:
+    """A machine settled as it is to start, a piece of the work at a time."""
+    machine = Simulation(scene, step)
+    yield
+    if not (yield from machine.settling()):
+        # Only its bearings' friction keeps it as drawn.
+        machine = Simulation(scene, step)
+        yield from machine.settling(with_friction=True)
+        if machine.ran_off:
+            # Nothing does: it starts as drawn, from rest.
+            machine = Simulation(scene, step)
+    return machine
