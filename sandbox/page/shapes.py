@@ -146,7 +146,7 @@ def draw(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> Draw
 
 def draw_words(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> tuple[Words, ...]:
     """The machine's labels at a moment."""
-    return _Sketch(scene, snapshot, view, display).words
+    return _Sketch(scene, snapshot, view, display, shapes=False).words
 
 
 class _Entry(NamedTuple):
@@ -162,7 +162,17 @@ class _Entry(NamedTuple):
 class _Sketch:
     """Everything that the sheet's pen draws and that a page only has to move, in its order."""
 
-    def __init__(self, scene: Scene, snapshot: Snapshot, view: View, display: Display) -> None:
+    def __init__(
+        self,
+        scene: Scene,
+        snapshot: Snapshot,
+        view: View,
+        display: Display,
+        *,
+        shapes: bool = True,
+    ) -> None:
+        """Without `shapes` it is made for its words alone."""
+        self._shapes = shapes
         gauges = {gauge.name for gauge in scene.of(Gauge)}
         readings = {f"{name}.reading" for name in gauges}
         readings |= {f"{watch.name}.time" for watch in scene.of(Stopwatch)}
@@ -204,7 +214,7 @@ class _Sketch:
         self.pen = pen
 
     def _add(self, items: Iterable[Item], gauge: str = "") -> None:
-        for item in items:
+        for item in items if self._shapes else ():
             if isinstance(item, Circle):
                 entry = _Entry(
                     "circle", item.style or "", item.fill or "", (item.centre,), item.radius
