@@ -74,6 +74,8 @@ KEYED = 0.0005
 """What the straight line between two key moments may be off by."""
 MOVED = 1e-4
 """From which share of full scale on a part has moved."""
+BLOW = 3.0
+"""Times a force is greater for a single moment than before and after where it is a blow."""
 FORCES = re.compile(r" (force [xy]|slack)$|\.(force|reading)$")
 """Names of channels that are forces, or whether there is one."""
 READINGS = 0.2
@@ -282,7 +284,8 @@ def run_given(scene: Scene, coarseness: int = 1) -> Given:
     """Run a bench as it is given, in steps so many times as long. Raises Unanswerable."""
     step, sample = coarseness * BENCH_STEP, coarseness * BENCH_SAMPLE
     recording = engine.run(scene, step=step, sample=sample, lets_lie=True)
-    return Given(recording, read_off(recording))
+    shown = replace(recording, snapshots=_without_blows(recording.snapshots))
+    return Given(shown, read_off(recording))
 
 
 def layout(scene: Scene, given: Given, stand_ins: Mapping[str, float]) -> Layout:
@@ -329,6 +332,23 @@ def layout(scene: Scene, given: Given, stand_ins: Mapping[str, float]) -> Layout
     view = view_of(scene, _some(snapshots), force)
     drawn = {k: v for k, v in stand_ins.items() if not _is_place(scene, k)}
     return Layout(tuple(channels), spans, forces, tuple(once), view, frozenset(placed), drawn)
+
+
+def _without_blows(snapshots: Sequence[Snapshot]) -> tuple[Snapshot, ...]:
+    """Moments in which no force is more than `BLOW` times what it is both before and after: nobody
+    would see the arrow of what ends a run, and all others would be tiny beside it."""
+    sizes = [{(f.kind, f.part): f.force.norm for f in s.forces} for s in snapshots]
+    found = []
+    for at, shot in enumerate(snapshots):
+        around = (*sizes[max(0, at - 1) : at], *sizes[at + 1 : at + 2])
+        forces = []
+        for force in shot.forces:
+            most = max((size.get((force.kind, force.part), 0.0) for size in around), default=0.0)
+            blow = 0.0 < BLOW * most < force.force.norm
+            shown = (most / force.force.norm) * force.force if blow else force.force
+            forces.append(force._replace(force=shown) if blow else force)
+        found.append(replace(shot, forces=tuple(forces)))
+    return tuple(found)
 
 
 def _some(snapshots: Sequence[Snapshot]) -> tuple[Snapshot, ...]:
