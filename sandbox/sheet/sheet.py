@@ -223,7 +223,14 @@ class Sheet(SheetState):
         """All that decides what a frame looks like."""
         board, pair = self.board, show.pair
         return (
-            replace(show, clock=0.0, history=(), pair=pair and replace(pair, history=())),
+            replace(
+                show,
+                clock=0.0,
+                history=(),
+                pair=pair and replace(pair, history=()),
+                busy=False,
+                resting=True,
+            ),
             len(show.history),
             self.arranged_at,
             (

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Literal
+from typing import Literal, get_args
 
 from sandbox.drawing import covers
 from sandbox.drawing.fields import Ghost, Laid
@@ -48,6 +48,11 @@ BURST = 2.0
 
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
+
+Turn = Literal["change", "layout", "former", "board"]
+"""What of all that can wait a frame has time for: to lay the sheet out, to run the machine on that
+is compared with, or to draw charts and search places for labels; not a frame with a "change"."""
+TURNS: tuple[Turn, ...] = get_args(Turn)
 
 Overlay = Literal[
     "", "help", "scenes", "values", "check", "parts", "predict", "bodies", "charts", "marks"
@@ -172,6 +177,7 @@ class SheetState:
         self._outgrown_since = math.inf
         """Since when the machine has had no room as it is laid out, or its arrows."""
         self._arranging: Iterator[None] | None = None
+        self._turn: Turn = "board"
         """The work of laying the sheet out anew, as far as it is still to be done."""
         self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
@@ -257,6 +263,21 @@ class SheetState:
     def notes(self) -> Notes:
         """What a class has left on the scene in hand."""
         return self.lesson.of(self.machine.index)
+
+    @property
+    def being_dragged(self) -> bool:
+        """Whether a value is on its way."""
+        return self.clock - self.dragged_at < RESTING
+
+    @property
+    def busy(self) -> bool:
+        """Whether the frame has its turn with something other than charts and labels."""
+        return self._turn != "board"
+
+    @property
+    def resting(self) -> bool:
+        """Whether labels may stay where they are: nothing is dragged, and the sheet is laid out."""
+        return self._arranging is None and not self.being_dragged
 
     @property
     def part(self) -> str:
@@ -453,7 +474,7 @@ class SheetState:
     def _keep_focus(self) -> None:
         """Leave the focus where what was in it is no more."""
         loose = (each.part.name for each in self.draft.loose)
-        known = (*self.scene.parts, *loose, *TEXTS, "scene.mode")
+        known = (*self.scene.parts, *loose, *TEXTS)
         if self.focus not in known and self.focus not in self.handles:
             self.focus = ""
 
@@ -562,18 +583,20 @@ class SheetState:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
         if self.scene.parts and not self.placing:
             self.timeline.tick(seconds)
+        held, age = self.drag or self.pull, self.clock - self.arranged_at
+        self._turn = self._next_turn()
         for machine in self.machines:
             if event := machine.run.news():
                 self._tell(machine, event)
-            if machine.former:
-                machine.former.follow(machine.run, self.clock - self.dragged_at < RESTING)
+            if former := machine.former:
+                waits = former.is_behind and self._turn != "former"
+                former.follow(machine.run, self.being_dragged or waits)
         self._check()
-        held, age = self.drag or self.pull, self.clock - self.arranged_at
         runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]
         laid = [Laid(run.scene_at(shot), [shot]) for run, shot in runs]
         if self._arranging:
             fields = self.board.fields
-            if not held and next(self._arranging, self) is self:
+            if self._turn == "layout" and next(self._arranging, self) is self:
                 self._arranging, self.arranged_at = None, self.clock
                 self._crowded = self.board.fields if self._crowded is fields else None
             return
@@ -589,6 +612,21 @@ class SheetState:
         late = age > 0.5 and self.clock - self._outgrown_since >= LASTING
         if late and not held:
             self.arrange_gradually()
+
+    def _next_turn(self) -> Turn:
+        """What of all that can wait this frame has time for: each in turn that has anything to do,
+        and in a frame that has changed the machine none."""
+        if self.clock == self.dragged_at and self._turn != "change":
+            return "change"
+        behind = any(machine.former and machine.former.is_behind for machine in self.machines)
+        due = {
+            "layout": self._arranging is not None and not (self.drag or self.pull),
+            "former": behind and not self.being_dragged,
+            "board": self.board.at_work,
+        }
+        last = TURNS.index(self._turn)
+        later = (turn for turn in (*TURNS[last + 1 :], *TURNS[: last + 1]) if due.get(turn))
+        return next(later, "board")
 
     def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""

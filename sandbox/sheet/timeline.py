@@ -177,6 +177,8 @@ class FormerRun:
         self._followed = run.live.now.time
         """To what moment the other had got when it was last followed, s."""
         self._restarts = False
+        self.is_behind = False
+        """Whether the other has got further, so that there is something to make up."""
 
     @property
     def scene(self) -> Scene:
@@ -207,6 +209,7 @@ class FormerRun:
         is `busy` being changed, not yet, and what is behind then is made up little by little."""
         live, other = self.run.live, run.live
         made, self._followed = max(0.0, other.now.time - self._followed), other.now.time
+        self.is_behind = busy
         if busy:
             return
         if self._restarts:
@@ -215,7 +218,8 @@ class FormerRun:
         mark = self._mark(other.scene)
         if mark is None:
             until = min(other.now.time, live.now.time + made + MADE_UP)
-            if until == other.now.time:
+            self.is_behind = until < other.now.time and live.end is None
+            if not self.is_behind:
                 live.do_as(other)
             self.run.run_to(until)
             return
