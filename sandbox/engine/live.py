@@ -86,6 +86,19 @@ class Live:
             self._step()
         self.snapshots.append(self._read())
 
+    def stay(self, seconds: float) -> Snapshot:
+        """Let time alone go on, as long as `advance` does, for what lies still."""
+        machine = self.machine
+        for _ in range(max(1, round(seconds / machine.dt))):
+            machine.time += machine.dt
+        machine.log.time = machine.time
+        readings = dict(self.now.readings)
+        for meter in machine.meters:
+            meter.watch(machine.log)
+            meter.read(readings)
+        self.snapshots.append(replace(self.now, time=machine.time, readings=readings))
+        return self.now
+
     def run_on(self, seconds: float) -> None:
         """Run on as `advance` does, but no further than to what ends the run: see `end`."""
         if self.end is not None:
@@ -127,14 +140,19 @@ class Live:
                 self.end = machine.events[-1]
                 return
 
+    @property
+    def fastest(self) -> float:
+        """The greatest of its speeds, m/s and rad/s."""
+        speeds = [speed for body in self.machine.bodies for speed in body.velocity]
+        speeds += [sheave.speed for sheave in self.machine.ropes.sheaves]
+        return max(map(abs, speeds), default=0.0)
+
     def _is_still(self) -> bool:
         machine = self.machine
         hand = machine.hand
         if machine.applied_force is not None or not (hand is None or hand.is_idle(machine.time)):
             return False
-        speeds = [speed for body in machine.bodies for speed in body.velocity]
-        speeds += [sheave.speed for sheave in machine.ropes.sheaves]
-        return max(map(abs, speeds), default=0.0) < AT_REST
+        return self.fastest < AT_REST
 
     @property
     def at_rest(self) -> bool:

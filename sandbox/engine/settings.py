@@ -100,5 +100,9 @@ AT_REST, LASTING_REST = 1e-5, 0.5
 """m/s and rad/s, and s. What a watched machine moves by no faster for so long has come to rest: no
 drawing shows it, and the turning point of a swing is passed sooner."""
 
+STILL: Final = 1e-10
+"""m/s and rad/s. What moves no faster for `LASTING_REST` lies still for good: in a second it would
+go an atom's width."""
+
 FALLEN_BELOW: Final = 0.5
 """m. What falls freely so far below all that was drawn has left the machine."""

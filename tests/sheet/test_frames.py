@@ -30,6 +30,11 @@ from sandbox.source_text import SourceText
 from tests.sheets import Unasked, found, pass_time, press, sheet_on, tick_on
 
 
+@pytest.fixture(autouse=True)
+def _quick() -> None:
+    """A machine is looked ahead to the end of its run."""
+
+
 def line_of(sheet: Sheet) -> tuple[str, Box]:
     """A value that is dragged along its line, and where that is."""
     lines = [t for t in sheet.board.targets if t.kind == "value" and len(t.outline) == 2]
