@@ -18,7 +18,7 @@ from sandbox.live import runtime
 from sandbox.live.page import LARGEST, Bundle, live_page_of
 from sandbox.sheet.checking import CheckResult
 from sandbox.shipped import shipped_scenes
-from tests.browsers import Watch, fits_across, python, violations
+from tests.browsers import Watch, fits_across, python, until, until_so, violations
 from tests.places import ROOT
 
 if TYPE_CHECKING:
@@ -77,22 +77,6 @@ def phone(browser: Browser, made: Path) -> Iterator[Page]:
     )
     yield opened(context, made)
     context.close()
-
-
-def until(page: Page, expression: str, seconds: float = 20.0) -> None:
-    """Wait for something to be true in a page, whose policy lets no test code in."""
-    end = time.monotonic() + seconds
-    while not page.evaluate(expression):
-        assert time.monotonic() < end, expression
-        page.wait_for_timeout(100)
-
-
-def until_so(page: Page, code: str, seconds: float = 20.0) -> None:
-    """Wait for something to be true in a page's Python."""
-    end = time.monotonic() + seconds
-    while not python(page, code):
-        assert time.monotonic() < end, code
-        page.wait_for_timeout(50)
 
 
 def settled(page: Page) -> None:
