@@ -36,6 +36,9 @@ LONGEST = (
     "tests/lab/planning/test_plan.py",
     "tests/lab/handouts/test_sheet.py",
     "tests/cli/test_faults.py",
+    "tests/page/test_page.py",
+    "tests/window/test_looks.py",
+    "tests/painting/test_film.py",
     "tests/live/test_chipmunk.py",
 )
 """The files that take longest, the longest first."""
