@@ -147,9 +147,9 @@ def entries(catalogue: Catalog) -> dict[tuple[str | None, str], Message]:
     }
 
 
-def updated(language: Language) -> bytes:
-    """The file of a catalogue brought up to date."""
-    catalogue, template = read(language), extracted()
+def updated(language: Language, template: Catalog) -> bytes:
+    """The file of a catalogue brought up to date with what the source says."""
+    catalogue = read(language)
     template.creation_date = catalogue.creation_date
     catalogue.update(template, no_fuzzy_matching=True)
     file = io.BytesIO()
@@ -179,9 +179,9 @@ class Blank(gettext.NullTranslations):
 
 
 if __name__ == "__main__":
-    missing = []
+    missing, said = [], extracted()
     for language in OTHERS:
-        path_of(language).write_bytes(updated(language))
+        path_of(language).write_bytes(updated(language, said))
         for (_, text), message in entries(read(language)).items():
             if not all(translated(message)):
                 missing.append(f"{language}: {text}")

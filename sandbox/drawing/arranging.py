@@ -323,16 +323,18 @@ class BoardLayout:
         extremes = [Laid(scene, _extremes(_lasting(shots))) for scene, shots in machines]
         plans: list[FieldPlan] = []
         for plan in self._plans(extremes):
-            yield
-            if plan is not None:
-                plans.append(plan)
-                if len(plans) >= MOST_PLANS:
-                    break
+            if plan is None:
+                yield
+                continue
+            plans.append(plan)
+            if len(plans) >= MOST_PLANS:
+                break
         plans = plans or [self._least(extremes)]
         chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
         tried = 0
         for plan, care in attempts(plans):
             laid = self._laid(plan, machines)
+            yield
             if (yield from _settled(laid, care)):
                 chosen = chosen or (plan, laid)
                 if (yield from self._foreseen(laid, machines)):

@@ -96,18 +96,19 @@ def _within(field: Box, corner: Vector, size: Vector) -> Box:
 
 def _best(size: Vector, field: Box, beside: Box | None, items: Sequence[Item]) -> Box:
     """The place that the least speaks against, of equal ones the first. Most are passed over for
-    what they hide of what it belongs to, and for how far off they are."""
-    others = [bounds(item).grown(0.5) for item in items]
+    what they hide of what it belongs to, how far off they are, and what texts they hide."""
     texts = [item.box for item in items if isinstance(item, Text)]
-    clear_of = [beside] if beside else []
-    places = _places(size, field, clear_of)
-    known = ((_cost(box, clear_of, ()), number) for number, box in enumerate(places))
+    places = _places(size, field, [beside] if beside else [])
+    known = [
+        ((_aside(box, beside) if beside else 0.0) + _reading(box, texts), number)
+        for number, box in enumerate(places)
+    ]
+    others = [bounds(item).grown(0.5) for item in items]
     found = math.inf, 0
     for least, number in sorted(known):
         if least > found[0]:
             break
-        box = places[number]
-        found = min(found, (_cost(box, clear_of, others) + _reading(box, texts), number))
+        found = min(found, (least + _covered(places[number], others), number))
     return places[found[1]]
 
 
@@ -133,19 +134,22 @@ def _places(size: Vector, field: Box, clear_of: Sequence[Box]) -> list[Box]:
     return [_within(field, corner, size) for corner in corners]
 
 
-def _cost(box: Box, clear_of: Sequence[Box], others: Sequence[Box]) -> float:
-    """What speaks against a place, in mm²: what it hides, and how far off it is."""
-    away = min((_between(box, other) for other in clear_of), default=0.0)
-    hidden = sum(_common(box, other) for other in clear_of)
+def _aside(box: Box, beside: Box) -> float:
+    """What speaks against a place, in mm²: what it hides of what it belongs to, and how far off
+    that is."""
+    return 100.0 * _common(box, beside) + 4.0 * _between(box, beside)
+
+
+def _covered(box: Box, others: Sequence[Box]) -> float:
+    """The same for what else it covers."""
     left, bottom, right, top = box
     # What reaches all over the sheet is there wherever the panel is.
-    covered = sum(
+    return sum(
         _common(box, other)
         for other in others
-        if other.left < right and other.right > left and other.bottom < top and other.top > bottom
+        if other[0] < right and other[2] > left and other[1] < top and other[3] > bottom
         if not other.holds(box)
     )
-    return 100.0 * hidden + covered + 4.0 * away
 
 
 def _reading(box: Box, texts: Sequence[Box]) -> float:

@@ -24,9 +24,9 @@ from sandbox.drawing.strokes import (
     shifted,
 )
 from sandbox.engine import Snapshot
-from sandbox.facts import label
 from sandbox.language.display import Display
 from sandbox.scene import Scene, Vector
+from sandbox.scene.parts import About, keys_of
 
 if TYPE_CHECKING:
     from sandbox.check import Report
@@ -40,16 +40,8 @@ LONGEST_ARROWS = (26.0, 14.0)
 """What the longest force arrow may measure, mm, where there is room, and where there is less."""
 STRETCH = 1.6
 """By how much the longest force arrow may exceed that, so that the effort is seen."""
-MODES = {
-    # Translators: how the machine is worked.
-    "raising": label("raising"),
-    # Translators: how the machine is worked.
-    "lowering": label("lowering"),
-    # Translators: how the machine is worked.
-    "held": label("held"),
-    # Translators: how the machine is worked.
-    "released": label("released"),
-}
+_MODE = keys_of(About)["mode"][0]
+MODES = dict(zip(_MODE.choices, _MODE.words, strict=True))
 """How the machine is worked, as the title block says it."""
 JUMP = 2.2
 """A machine so many times smaller is too small for the sake of labels clear of lines."""

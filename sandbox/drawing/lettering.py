@@ -44,13 +44,20 @@ def width(text: str, size: float, bold: bool = False) -> float:
     return size * sum(advances.get(ord(letter), missing) for letter in tidy(text))
 
 
+@lru_cache(maxsize=1024)
 def fit(text: str, size: float, room: float, bold: bool = False) -> str:
-    """`text`, or as much of its beginning as fits in `room`, with an ellipsis."""
+    """`text`, or as much of its beginning as fits in `room`, with an ellipsis.
+
+    >>> fit("a pull too great to be held", 3.5, 20.0)
+    'a pull too gr…'
+    """
     if width(text, size, bold) <= room:
         return text
-    while text and width(text + "…", size, bold) > room:
-        text = text[:-1]
-    return text.rstrip() + "…"
+    letters = list(text)
+    across = width("…", size, bold) + sum(width(letter, size, bold) for letter in letters)
+    while letters and across > room:
+        across -= width(letters.pop(), size, bold)
+    return "".join(letters).rstrip() + "…"
 
 
 def folded(text: str, size: float, room: float, bold: bool = False) -> list[str]:

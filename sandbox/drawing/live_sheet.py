@@ -25,7 +25,7 @@ from sandbox.drawing.arranging import TOP, TRACK, BoardLayout
 from sandbox.drawing.beside import Pad, Placer, Rows
 from sandbox.drawing.building import Building
 from sandbox.drawing.covers import NOTHING, Coverable, Covers
-from sandbox.drawing.fields import Ghost, Pair
+from sandbox.drawing.fields import Field, Ghost, Pair
 from sandbox.drawing.free_body import FreeBodyField
 from sandbox.drawing.label_placing import Placed, lettered
 from sandbox.drawing.layout import (
@@ -38,7 +38,7 @@ from sandbox.drawing.layout import (
 from sandbox.drawing.marks import CELL, Mark, drawn
 from sandbox.drawing.mechanism import Sketch, Target, View, draw_machine
 from sandbox.drawing.predictions import PredictionRow
-from sandbox.drawing.steady_labels import leaders, written
+from sandbox.drawing.steady_labels import TIDYING, leaders, written
 from sandbox.drawing.strokes import (
     BODY,
     Box,
@@ -124,6 +124,9 @@ class Show:
     """s. Of the wall, to know how often to tidy."""
     busy: bool = False
     """Whether the frame has had much to do, so that it leaves to the next what can wait."""
+    resting: bool = True
+    """Whether labels may stay where they are for long, so that better places are worth a search:
+    not while a value is dragged, nor while all labels are about to be placed anew."""
     covers: Covers = NOTHING
     choosing: bool = False
     """Whether whatever is pointed at is to be hidden or shown again."""
@@ -169,8 +172,10 @@ class Board(BoardLayout):
         self._panel_cells: dict[str, Cell] = {}
         self._time_from = 0.0
         self._busy = False
-        """Whether the last frame left to the next what could wait."""
+        """Whether the frame leaves to the next what can wait."""
         self._placer, self._pad_placer = Placer(), Placer()
+        self._panelled_for: View | None = None
+        """How the bench was laid when panels were last placed."""
         self._panelled: tuple[Scene | None, float] = (None, 0.0)
         """The machine in hand and the moment of the last frame."""
         self.track = Box(0.0, 0.0, 0.0, 0.0)
@@ -191,7 +196,7 @@ class Board(BoardLayout):
         covered = self.tabled or (self.alone and not self.roomy and not self.freed)
         items: list[Item] = []
         self._clock = show.clock
-        self._busy = show.busy and not self._busy
+        self._busy = show.busy
         if not covered:
             fields = self.fields
             known = any(show.scene is scene for scene in self._arranged)
@@ -204,11 +209,9 @@ class Board(BoardLayout):
                 show.scene, show.snapshot, field.view, True, self.display, show.covers
             )
             sketch.labels = covers.covered(sketch.labels, show.covers)
-            placed = field.keeper.place(
-                sketch, show.clock, moment=show.snapshot.time, busy=self._busy
-            )
+            placed = self._lettered(field, sketch, show, show.snapshot)
             if show.pair:
-                items += self._other(show.pair, show.clock, show.covers)
+                items += self._other(show, show.pair)
             ghost = field.ghosted(show.ghost, self.display) if show.ghost else []
             # What runs away is cut off until there is room for it.
             letters = [lettered(each) for each in placed]
@@ -438,13 +441,32 @@ class Board(BoardLayout):
         self._time_from = x
         return cells
 
-    def _other(self, pair: Pair, clock: float, hidden: Covers) -> list[Item]:
+    @property
+    def at_work(self) -> bool:
+        """Whether there are charts to be drawn or painted, or a label to find a place for."""
+        charts = self._piece is not None or self._to_come or self._clock - self._drawn >= CHARTING
+        return bool(charts) or any(field.keeper.searches for field in self.fields)
+
+    def _lettered(
+        self, field: Field, sketch: Sketch, show: Show, snapshot: Snapshot
+    ) -> list[Placed]:
+        """The labels of a machine in their places. A frame that has had much to do, or draws a
+        chart, searches none."""
+        return field.keeper.place(
+            sketch,
+            show.clock,
+            moment=snapshot.time,
+            tidying=TIDYING if show.resting else math.inf,
+            busy=self._busy or bool(self._to_come),
+        )
+
+    def _other(self, show: Show, pair: Pair) -> list[Item]:
         """The machine that is not in hand, and the headings of both."""
+        hidden = show.covers
         other = self.fields[1 - pair.in_hand]
         sketch = draw_machine(pair.scene, pair.snapshot, other.view, True, self.display, hidden)
         sketch.labels = covers.covered(sketch.labels, hidden)
-        moment = pair.snapshot.time
-        placed = other.keeper.place(sketch, clock, moment=moment, busy=self._busy)
+        placed = self._lettered(other, sketch, show, pair.snapshot)
         drawn = [*sketch.items, *written(placed)]
         # What is taken hold of is in the field in hand.
         items = [item._replace(key="") if isinstance(item, Text) else item for item in drawn]
@@ -694,14 +716,20 @@ class Board(BoardLayout):
             return found
         focused = self._focused(show)
         run_on = before[0] is show.scene and before[1] != show.moment
+        # While the machine glides to another place they go with it, and then are placed anew.
+        field_in_hand = self.fields[self.hand]
+        gliding = field_in_hand.view != field_in_hand.wanted
+        if not gliding:
+            self._panelled_for = field_in_hand.wanted
 
         def every() -> Sequence[Item]:
             return (*items, *self._under.items)
 
         if show.beside and not show.table:
             size = self._touched * beside.size_of(show.beside)
-            of = (show.focus.partition(".")[0], self.fields[self.hand].wanted)
-            box = self._placer.place(of, size, field, focused, every, run_on)
+            of = (show.focus.partition(".")[0], self._panelled_for)
+            moving = run_on or gliding
+            box = self._placer.place(of, size, field, focused, every, moving)
             new, targets = beside.draw_rows(show.beside, box)
             found, self.targets = [*found, *new], [*self.targets, *targets]
             self._panel_cells = {t.what: Cell(Box.around(t.outline), box) for t in targets}

@@ -7,6 +7,7 @@ who makes it says whether what it stands for is on now, and whether it can do an
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from sandbox.drawing import lettering
@@ -43,14 +44,17 @@ class Mark(NamedTuple):
     """Whether it can do nothing now."""
     blank: bool = False
     """Whether its cell stays empty."""
+    least: float = CELL
+    """mm. How wide its cell in a row is at least."""
 
     @property
     def width(self) -> float:
         """Of its cell in a row, mm."""
-        return max(CELL, lettering.width(self.word, BODY) + 3.0)
+        return max(self.least, lettering.width(self.word, BODY) + 3.0)
 
 
-def drawn(mark: Mark, box: Box) -> list[Item]:
+@lru_cache(maxsize=512)
+def drawn(mark: Mark, box: Box) -> tuple[Item, ...]:
     """A mark in its cell: drawn thin and pale where it can do nothing, and within a frame with a
     corner filled in where what it stands for is on."""
     middle, unit = box.middle, min(GLYPH, SHARE * box.height)
@@ -64,7 +68,7 @@ def drawn(mark: Mark, box: Box) -> list[Item]:
         flag = (corner, corner + Vector(-2.0, 0.0), corner + Vector(0.0, -2.0))
         items.append(Path(inner.corners, "edge", closed=True))
         items.append(Path(flag, None, closed=True, fill="ink"))
-    return items
+    return tuple(items)
 
 
 def _placed(stroke: Path | Circle | Arc, middle: Vector, unit: float, faint: bool) -> Item:
@@ -306,6 +310,15 @@ RESIZE: Strokes = (
     _line((0.35, 0.0), (1.05, 0.0)),
     _line((0.75, 0.3), (1.05, 0.0), (0.75, -0.3)),
 )
+OTHER_WAY: Strokes = (
+    _line((-0.9, 0.45), (0.9, 0.45)),
+    _line((0.45, 0.85), (0.9, 0.45), (0.45, 0.05)),
+    _line((0.9, -0.45), (-0.9, -0.45)),
+    _line((-0.45, -0.05), (-0.9, -0.45), (-0.45, -0.85)),
+)
+NEXT: Strokes = (_line((-0.4, 0.8), (0.4, 0.0), (-0.4, -0.8)),)
+BEFORE = _mirrored(NEXT)
+WHOLE: Strokes = tuple(_ring(x, 0.0, 0.18, "ink") for x in (-0.7, 0.0, 0.7))
 REMOVE: Strokes = (
     _line((-0.8, -0.8), (0.8, 0.8)),
     _line((-0.8, 0.8), (0.8, -0.8)),

@@ -11,7 +11,7 @@ from sandbox.drawing.label_placing import Label
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.pen import DOWN, Pen, Sketch, Target, View
 from sandbox.drawing.questions import Layer
-from sandbox.drawing.strokes import Box, Item, bounds, outline
+from sandbox.drawing.strokes import Box, Circle, Item, bounds, outline
 from sandbox.engine import Snapshot
 from sandbox.language.display import Display
 from sandbox.scene import Part, Scene, Vector
@@ -110,14 +110,34 @@ def _write_numerals(pen: Pen) -> None:
     """The numbers of rules, but for those that a line or another number would cross."""
     if not pen.numerals:
         return
-    near = Box.around([point for text in pen.numerals for point in text.box.corners]).grown(0.3)
-    items = [item for item in pen.sketch.items if near.meets(bounds(item).grown(1e-6))]
-    lines = [pair for item in items for pair in pairwise(outline(item))]
-    for text in pen.numerals:
-        around = text.box.grown(0.3)
-        if not any(around.cut_by(a, b) for a, b in lines):
+    boxes = [text.box.grown(0.3) for text in pen.numerals]
+    room = Box.around([point for box in boxes for point in box.corners])
+    lines = [line for item in pen.sketch.items for line in _lines_in(room, item)]
+    for text, box in zip(pen.numerals, boxes, strict=True):
+        left, bottom, right, top = box
+        near = [
+            (a, b)
+            for west, south, east, north, a, b in lines
+            if west < right and east > left and south < top and north > bottom
+        ]
+        if not any(box.cut_by(a, b) for a, b in near):
             pen.sketch.items.append(text)
-            lines += pairwise(outline(text))
+            lines += _lines_in(room, text)
+
+
+def _lines_in(room: Box, item: Item) -> Iterator[tuple[float, float, float, float, Vector, Vector]]:
+    """The straight lines of a shape that may come into a room: the sides of the box about each, and
+    its ends."""
+    left, bottom, right, top = room
+    if isinstance(item, Circle) and not room.meets(bounds(item)):
+        return
+    for a, b in pairwise(outline(item)):
+        (ax, ay), (bx, by) = a, b
+        west, east = (ax, bx) if ax < bx else (bx, ax)
+        if west < right and east > left:
+            south, north = (ay, by) if ay < by else (by, ay)
+            if south < top and north > bottom:
+                yield west, south, east, north, a, b
 
 
 def corners(scene: Scene, snapshot: Snapshot) -> list[Vector]:

@@ -9,7 +9,7 @@ import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox.drawing.covers import NOTHING, Covers, quantity_named
@@ -163,6 +163,18 @@ def angle_of(vector: Vector) -> float:
     return math.atan2(vector.y, vector.x)
 
 
+@lru_cache(maxsize=128)
+def _ground(middle: Vector, into: Vector, width: float, spacing: float) -> tuple[Path, ...]:
+    """The edge of something fixed: most of that stays where it is from frame to frame."""
+    along = normal(into)
+    start = middle - width / 2 * along
+    count = max(2, round(width / spacing))
+    slant = 2.2 * unit(into - along)
+    places = [start + width * i / count * along for i in range(count + 1)]
+    hatch = [Path((at, at + slant), "hatch") for at in places[1:]]
+    return (*hatch, Path((start, start + width * along), "outline"))
+
+
 def _from_line(point: Vector, a: Vector, b: Vector) -> float:
     """The distance of a point from a straight line between two others."""
     gap = b - a
@@ -256,14 +268,7 @@ class Pen:
         """The edge of something fixed: a wide line, hatched on the side that is solid."""
         if self.freed:
             return
-        along = normal(into)
-        start = middle - width / 2 * along
-        count = max(2, round(width / spacing))
-        slant = unit(into - along)
-        for i in range(1, count + 1):
-            at = start + width * i / count * along
-            self.path((at, at + 2.2 * slant), "hatch")
-        self.path((start, start + width * along))
+        self.sketch.items += _ground(middle, into, width, spacing)
 
     def head(self, tip: Vector, along: Vector, length: float, width: float, ink: str) -> None:
         """A filled arrowhead."""

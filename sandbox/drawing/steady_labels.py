@@ -17,6 +17,7 @@ from sandbox.drawing.label_placing import (
     CHUNK,
     CLEARANCE,
     ENDED,
+    FRAME,
     LAYER,
     NEAR,
     Care,
@@ -37,9 +38,9 @@ TIDYING = 0.5
 """s. Between two searches for better places, and between two for a label that has found none."""
 UNTIDY = 3
 """Cells of line beneath a label from which a better place is looked for."""
-LOOKED, INSIDE = 0.1, 0.5
+LOOKED, INSIDE, LOOKED_AT = 0.1, 0.5, 200
 """s. Between two looks whether labels stand on lines of their own colour: on lines that are so far
-inside their boxes, mm."""
+inside their boxes, mm. And how many shapes are looked at in one piece of that work."""
 CROSSED = 0.5
 """s. For so long a label may pass over the leader of another."""
 AHEAD = 6
@@ -50,7 +51,7 @@ AGAIN, LEFT_OUT = 0.25, 0.5
 """s. Between two searches for a label without a place, and after how long it is left out."""
 GLIDE = 0.25
 """s. How long a label takes to another place."""
-WORK, LEAST_WORK, LONGEST_FRAME = 2700.0, 2.0, 0.1
+WORK, LEAST_WORK, LONGEST_FRAME = 1200.0, 2.0, 0.1
 """How much of the searches is done for each second that a frame lasts, and in one of no length, as
 `label_placing` counts it; and for how long a frame at most, s."""
 
@@ -119,6 +120,11 @@ class Keeper:
         """Texts of the drawing itself, such as a rule's numbers."""
         self._ahead: list[_Moment] = []
 
+    @property
+    def searches(self) -> bool:
+        """Whether a search is at work, or a label without a place waits for one."""
+        return self._job is not None or bool(self._failed)
+
     def fresh(self) -> Keeper:
         """One with labels in the same places, and the same in sight, that has not placed any."""
         other = Keeper(self.box)
@@ -146,7 +152,12 @@ class Keeper:
         room = Room(self.box, len(sketches))
         labels: dict[str, dict[int, Label]] = {}
         for moment, sketch in enumerate(sketches):
-            room.draw(sketch.items, moment)
+            done = 0
+            for work in room.drawing(sketch.items, moment):
+                done += work
+                if done >= FRAME:
+                    done = 0
+                    yield False
             for label in sketch.labels:
                 labels.setdefault(label.key, {})[moment] = label
             yield False
@@ -170,7 +181,7 @@ class Keeper:
 
     def take_over(self, other: Keeper, clock: float) -> None:
         """Let labels glide from where another keeper had them."""
-        self._spots = other._spots
+        self._spots, self._clock = other._spots, clock
         self._stands = {
             key: stand._replace(origin=None, since=clock) for key, stand in self._stands.items()
         }
@@ -269,10 +280,11 @@ class Keeper:
         tidying: float,
     ) -> Search | None:
         """The next search: for a label that has no place or one where it should not stand, or for
-        one that lies on lines where nothing is known of what is to come."""
+        one that lies on lines where nothing is known of what is to come. Now and then it is looked
+        first which should not stand where they do."""
         if clock - self._looked >= LOOKED:
             self._looked = clock
-            self._look(sketch, done, clock)
+            return self._looking(sketch, list(done), clock)
         waiting: list[tuple[Label, Care]] = [(label, "what fits") for label in pending]
         waiting += [(p.label, "clear of own") for p in done if p.label.key in self._stained]
         waiting = [each for each in waiting if clock - self._last_search(each[0]) >= AGAIN]
@@ -309,17 +321,22 @@ class Keeper:
         """When a label was last searched a place for in vain."""
         return self._searched.get(label.key, -1e9)
 
-    def _look(self, sketch: Sketch, done: Sequence[Placed], clock: float) -> None:
+    def _looking(self, sketch: Sketch, done: Sequence[Placed], clock: float) -> Search:
         """See which labels stand where they should not, those aside that are on their way."""
-        still = [p for p in done if clock - self._stands[p.label.key].since >= GLIDE]
-        self._stained = _on_own_colour(sketch.items, still)
+        stands = self._stands
+        still = [p for p in done if clock - stands[p.label.key].since >= GLIDE]
+        stained = set[str]()
+        for start in range(0, len(sketch.items), LOOKED_AT):
+            stained |= _on_own_colour(sketch.items[start : start + LOOKED_AT], still)
+            yield CHUNK
         crossed = {
             p.label.key
             for p in still
             if p.line and self._crosses(p, [other for other in done if other is not p])
         }
         self._crossed = {key: self._crossed.get(key, clock) for key in crossed}
-        self._stained |= {key for key, t in self._crossed.items() if clock - t >= CROSSED}
+        self._stained = stained | {k for k, t in self._crossed.items() if clock - t >= CROSSED}
+        return []
 
     def _searching(
         self,

@@ -12,6 +12,7 @@ from typing import Any
 
 from sandbox import files, source_text
 from sandbox.editing import steps, values
+from sandbox.editing.handle import Choice
 from sandbox.editing.new_parts import fit, free_name
 from sandbox.editing.parts import PARTS
 from sandbox.editing.references import (
@@ -207,12 +208,29 @@ class Draft:
         found = values.valued(where, key, index, old, value, digits)
         self._write(where, path, index, found, merge, later=True)
 
-    def set_values(self, values: Mapping[str, float], *, merge: bool = False) -> None:
+    def set_values(
+        self, values: Mapping[str, float], *, merge: bool = False, digits: int = 4
+    ) -> None:
         """`set_value` for several keys, as one step: a place is two of them. Raises SceneError."""
         where = ", ".join(values)
         with self.together(steps.CHANGE(where=where), where if merge else None):
             for key, value in values.items():
-                self.set_value(key, value)
+                self.set_value(key, value, digits=digits)
+
+    def choose(self, where: str, choice: Choice) -> None:
+        """Have a key say one of its choices, as one step. Raises SceneError."""
+        path, _, key = self._find(where)
+        said = {path[-1]: choice.written, **choice.along}
+        if key.form == "name" and path[0] in KINDS:
+            # What numbered a part of the rope named before.
+            said |= dict.fromkeys(PARTS[KINDS[path[0]]].part_numbers)
+        with self.together(steps.CHANGE(where=where)):
+            for name, written in said.items():
+                there = f"{where.partition('.')[0]}.{name}"
+                if written is None:
+                    self.unset(there)
+                else:
+                    self._write(there, (*path[:-1], name), None, written, False)
 
     def unset(self, where: str) -> None:
         """Leave a key out, so that it has its default. Raises SceneError."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox import units
@@ -24,9 +24,9 @@ Poses = Mapping[str, Pose]
 At = Callable[[Poses], Vector]
 """A point or a direction on the sheet, the frames being where `Poses` says."""
 UP, ACROSS, NOWHERE = Vector(0.0, 1.0), Vector(1.0, 0.0), Vector(0.0, 0.0)
-Way = Literal["move", "turn", "resize", ""]
+Way = Literal["move", "turn", "resize", "choose", ""]
 """What a change of a value does to its part, seen as a body: moves it, turns it, makes it longer or
-wider; or none of these."""
+wider, makes it one of few kinds; or none of these."""
 DOUBLING = 0.25
 """Of the machine's extent: the drag upward that doubles a value with no length of its own."""
 
@@ -54,9 +54,31 @@ class Grip(NamedTuple):
         return self.rate * math.atan2(first.cross(last), first.dot(last))
 
 
+class Fit(NamedTuple):
+    """Where a part that is dragged comes to stand so as to fit others."""
+
+    at: Vector
+    """On the sheet, m."""
+    joins: tuple[str, str] | None = None
+    """The "PART.KEY" that is to name another part for the two to be joined there, and that part."""
+
+
+class Choice(NamedTuple):
+    """One of the few things that a key without a number may say."""
+
+    written: object
+    """As a file has it; None where it leaves the key out."""
+    label: str
+    """What it is called: a text of the catalogues."""
+    of: Mapping[str, object]
+    """The fields of that text: the name of a part."""
+    along: Mapping[str, object] = {}
+    """What other keys of its part have to say with it, in the same way."""
+
+
 @dataclass(frozen=True)
 class Handle:
-    """A number of a scene that may be changed."""
+    """A number of a scene that may be changed, or which of few choices a key says."""
 
     where: str
     """As `Draft.set_value` takes it: "PART.KEY", or "PART.KEY[0]" for one entry of a list."""
@@ -78,12 +100,24 @@ class Handle:
     initial: bool
     """Whether it only says where its part is at the start, so that a change of it is seen when the
     machine begins again."""
+    choices: tuple[Choice, ...]
+    """What it may say where it is no number; its value is then the place among these."""
+    left_out: str
+    """What it says where a file leaves it out, a text of the catalogues; "" where none may."""
+    absent: bool
+    """Whether the file does so; its value is then the one to begin with."""
     _grip: Callable[[Poses], Grip | None]
     _along: Callable[[float], Mapping[str, float]]
+    _fit: Callable[[Vector, Vector, float], Fit | None]
 
     def along(self, value: float) -> Mapping[str, float]:
         """What else has to change with it, SI, by "PART.KEY", where it is given this value."""
         return self._along(value)
+
+    def fit(self, start: Vector, to: Vector, reach: float) -> Fit | None:
+        """Of a place that is dragged: where its part fits others within reach (m) of where that
+        has come to; None where it fits nowhere better."""
+        return self._fit(start, to, reach)
 
     def grip(self, poses: Poses) -> Grip | None:
         """Where it is dragged, the frames being where `poses` says.
@@ -113,6 +147,8 @@ class Handle:
 
     def nudged(self, steps: int, us: bool = False) -> float:
         """The value so many steps on, at a round number of them."""
+        if self.absent:
+            return self.value
         step = self.us_step if us else self.step
         ahead = self.value / step
         # From between two round numbers the first nudge goes to the next.
@@ -142,6 +178,16 @@ def _step(value: float, dimension: Dimension, unit: str | None) -> float:
     return float(max(one * 10.0 ** math.floor(math.log10(size / one / 10.0 * 1.000001)), least))
 
 
+def jamming(friction: float) -> float:
+    """The angle, radians, at which a face with this coefficient of friction jams, as `scene` has
+    it: where friction times its tangent is 0.99."""
+    return math.atan2(0.99, friction)
+
+
+def _nothing(_: object) -> Mapping[str, object]:
+    return {}
+
+
 class HandleMaker:
     """Makes the handles of one scene; the modules in `editing/parts` say which there are."""
 
@@ -157,6 +203,8 @@ class HandleMaker:
             points += [scene.centre_of(waypoint, scene.start) for waypoint in line.waypoints]
         points = points or [NOWHERE]
         across, up = [p.x for p in points], [p.y for p in points]
+        self.lowest = min(up)
+        """The height of its lowest point, roughly."""
         self.extent = max(max(across) - min(across), max(up) - min(up), 0.1)
         """The greater of the machine's width and height at the start, m."""
 
@@ -223,8 +271,12 @@ class HandleMaker:
             whole,
             way,
             more.get("initial", way == "move" and part in self.scene.frames),
+            (),
+            spec.left_out,
+            bool(spec.left_out) and getattr(holder, name) is None,
             grip or (lambda _: None),
             more.get("along", lambda _: {}),
+            more.get("fit", lambda *_: None),
         )
 
     def plain(self, holder: Part, key: str, at: At, **more: Any) -> Handle:
@@ -233,22 +285,99 @@ class HandleMaker:
         spec = keys_of(type(holder))[key][0]
         size = max(abs(value), 10 * _step(value, spec.dimension, None))
         rate = size / (DOUBLING * self.extent)
+        more.setdefault("way", "")
         return self.make(holder, key, lambda poses: Grip(at(poses), UP, rate), value, **more)
 
-    def place(self, holder: Part, place: Place | None, at: At) -> Iterator[Handle]:
-        """The coordinates of a part, where it has a place of its own."""
+    def choice(
+        self,
+        holder: Part | About,
+        key: str,
+        along: Callable[[Any], Mapping[str, object]] = _nothing,
+    ) -> Iterator[Handle]:
+        """Which of its choices a key says, where there are any; `along` tells what other keys of
+        the part have to say with each."""
+        spec, default = keys_of(type(holder))[key]
+        words: tuple[str, ...] = spec.words
+        written: tuple[object, ...] = (False, True) if spec.form == "flag" else spec.choices
+        if spec.form == "name":
+            written = tuple(self._may_be_named(holder, key))
+            words = ("{name}",) * len(written)
+            if isinstance(holder, About) and len(written) == 1:
+                return
+        if default is None:
+            written, words = (None, *written), (spec.left_out, *words)
+        now = getattr(holder, key)
+        if len(written) < 2 or now not in written:
+            return
+        yield Handle(
+            where=f"{'scene' if isinstance(holder, About) else holder.name}.{key}",
+            label=spec.called,
+            of={},
+            dimension=NUMBER,
+            value=float(written.index(now)),
+            low=0.0,
+            high=len(written) - 1.0,
+            step=1.0,
+            us_step=1.0,
+            whole=True,
+            way="choose",
+            initial=True,
+            choices=tuple(
+                Choice(one, word, {"name": one}, along(one))
+                for one, word in zip(written, words, strict=True)
+            ),
+            left_out="",
+            absent=False,
+            _grip=lambda _: None,
+            _along=lambda _: {},
+            _fit=lambda *_: None,
+        )
+
+    def optional(
+        self, holder: Part | About, key: str, first: float | None = None
+    ) -> Iterator[Handle]:
+        """A value that a file leaves out, with what it is offered to begin with."""
+        if first is None:
+            first = keys_of(type(holder))[key][0].first
+        if getattr(holder, key) is None and first is not None:
+            yield self.make(holder, key, None, first)
+
+    def _may_be_named(self, holder: Part | About, key: str) -> Iterator[str]:
+        """The parts that a key may name."""
+        for other in self.scene.parts.values():
+            if isinstance(holder, About):
+                if other.can_be_load:
+                    yield other.name
+            elif other is not holder:
+                named = replace(holder, **{key: other.name}).references()
+                if any(r.key == key and r.allows(type(other)) for r in named):
+                    yield other.name
+
+    def place(
+        self,
+        holder: Part,
+        place: Place | None,
+        at: At,
+        along: Callable[[int], Callable[[float], Mapping[str, float]]] | None = None,
+        **more: Any,
+    ) -> Iterator[Handle]:
+        """The coordinates of a part, where it has a place of its own; `along` tells for each of
+        them what the other has to be with it."""
         if place is None:
             return
-        for index, (value, along) in enumerate(((place.x, ACROSS), (place.y, UP))):
+        for index, (value, axis) in enumerate(((place.x, ACROSS), (place.y, UP))):
             if value is not None:
+                if along:
+                    more["along"] = along(index)
                 yield self.make(
                     holder,
                     f"at[{index}]",
-                    lambda poses, along=along: Grip(at(poses), along),  # type: ignore[misc]
+                    lambda poses, axis=axis: Grip(at(poses), axis),  # type: ignore[misc]
                     value,
                     low=-100.0,
                     size=max(abs(value), 0.1),
                     way="move",
+                    **more,
                 )
 
     def on_carrier(self, holder: Part, on: Mount | None, at: At) -> Iterator[Handle]:

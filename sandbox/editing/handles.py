@@ -7,11 +7,11 @@ import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import cached_property
 
-from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import Fit, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts import PARTS
 from sandbox.editing.questions import ReevePoint
 from sandbox.scene import LoosePart, Part, Scene, Vector
-from sandbox.scene.parts import keys_of
+from sandbox.scene.parts import About, keys_of
 
 __all__ = ["Grip", "Handle", "Handles", "handle_of", "handles", "reeve_entry_at"]
 
@@ -36,8 +36,10 @@ class Handles(Mapping[str, Handle]):
     def of(self, part: str) -> Mapping[str, Handle]:
         """Those of one part, or of the "scene"."""
         if part not in self._made:
-            found = (handle for handle in self._find(part) if handle.where not in self._sealed)
-            self._made[part] = {handle.where: handle for handle in found}
+            made = self._made[part] = {}
+            for handle in self._find(part):
+                if handle.where not in self._sealed:
+                    made.setdefault(handle.where, handle)
         return self._made[part]
 
     def _find(self, name: str) -> Iterator[Handle]:
@@ -45,8 +47,10 @@ class Handles(Mapping[str, Handle]):
             yield from _of_the_scene(self._maker)
         elif part := self._scene.parts.get(name):
             yield from PARTS[type(part)].handles(self._maker, part)
+            yield from _choices(self._maker, part)
         elif part := self._loose.get(name):
             yield from _loose_handles(self._maker, part)
+            yield from _choices(self._maker, part)
 
     def __getitem__(self, where: str) -> Handle:
         return self.of(where.partition(".")[0])[where]
@@ -71,9 +75,29 @@ def _loose_handles(maker: HandleMaker, part: Part) -> Iterator[Handle]:
             yield maker.make(part, key, None)
 
 
+def _choices(maker: HandleMaker, holder: Part | About) -> Iterator[Handle]:
+    """Which of few things its keys without numbers say, and the values that it leaves out."""
+    for key, (spec, _) in keys_of(type(holder)).items():
+        if spec.called and spec.form in ("choice", "flag", "name"):
+            yield from maker.choice(holder, key)
+        elif spec.left_out:
+            yield from maker.optional(holder, key)
+
+
 def handle_of(scene: Scene, where: str) -> Handle | None:
     """The handle of one "PART.KEY", None where there is none."""
     return Handles(scene).get(where)
+
+
+def fit_at(scene: Scene, part: Part, place: Vector, reach: float) -> Fit | None:
+    """Where a part, in a scene with its loose parts, fits others within reach (m) of a place; None
+    where it fits nowhere, or has no place of its own."""
+    if getattr(part, "at", None) is None:
+        return None
+    first = next(iter(PARTS[type(part)].handles(HandleMaker(scene, PARTS), part)), None)
+    if first is None or not first.where.endswith(".at[0]"):
+        return None
+    return first.fit(scene.place_of(part.name, scene.start), place, reach)
 
 
 def _of_the_scene(maker: HandleMaker) -> Iterator[Handle]:
@@ -84,6 +108,8 @@ def _of_the_scene(maker: HandleMaker) -> Iterator[Handle]:
         yield maker.make(about, "floor", lambda _: Grip(Vector(0.0, level)))
     if about.duration is not None:
         yield maker.make(about, "duration", None)
+    yield from maker.optional(about, "floor", maker.lowest - 0.1)
+    yield from _choices(maker, about)
 
 
 def reeve_points(scene: Scene, poses: Poses, place: Vector) -> Iterator[ReevePoint]:

@@ -35,12 +35,15 @@ class About:
         "how the machine is worked",
         choices=("raising", "lowering", "held", "released"),
         called=label("how the machine is worked"),
+        # Translators: the next four say how the machine is worked.
+        words=(label("raising"), label("lowering"), label("held"), label("released")),
     )
     load: str | None = keys.key(
         "name",
         "the part that is raised, with all it carries; the only weight or body",
         None,
         called=label("which part is the load"),
+        left_out=label("the only weight or body"),
     )
     gravity: float = keys.value(
         label("acceleration of free fall"),
@@ -51,10 +54,21 @@ class About:
         high=100.0,
     )
     floor: float | None = keys.length(
-        label("height of the floor"), "height of a floor on which things land", None, low=-100.0
+        label("height of the floor"),
+        "height of a floor on which things land",
+        None,
+        low=-100.0,
+        left_out=label("no floor"),
     )
     duration: float | None = keys.value(
-        label("how long it runs"), units.TIME, "how long to run", None, low=0.05, high=600.0
+        label("how long it runs"),
+        units.TIME,
+        "how long to run",
+        None,
+        low=0.05,
+        high=600.0,
+        left_out=label("until its work is done"),
+        first=5.0,
     )
     translations: tuple[tuple[str, Translation], ...] = keys.key(
         "translations", "title and watch in other languages", (), most=20

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
@@ -79,11 +80,20 @@ class Key:
     """What each of its numbers is called where it can be changed, with the fields {part} (what it
     is measured along) and {number} in braces; empty for a key that holds none."""
     called: str = ""
-    """What it is called where it was changed, of a key that holds no number."""
+    """What it is called where it can be changed, of a key that holds no number."""
+    words: tuple[str, ...] = ()
+    """What each of its choices is called there; of a flag, what it says when it is false and when
+    it is true."""
+    left_out: str = ""
+    """What it says there where a file leaves it out, of a key that has no default."""
+    first: float | None = None
+    """The value that it is then offered to begin with, SI; None where its part says."""
 
 
 def key(form: str, about: str, default: Any = REQUIRED, **limits: Any) -> Any:
     """A field of a part's dataclass that scene files may write; `limits` are fields of `Key`."""
+    if form == "flag":
+        limits.setdefault("words", (label("no"), label("yes")))
     return dataclasses.field(default=default, metadata={"key": Key(form, about, **limits)})
 
 
@@ -143,13 +153,19 @@ def mount(about: str, default: Any = REQUIRED, measured_with: Instrument | None 
     return key("on", about, default, labels=called, measured_with=measured_with)
 
 
-def keys_of(kind: type[Any]) -> dict[str, tuple[Key, Any]]:
+_keys_known: dict[Any, Mapping[str, tuple[Key, Any]]] = {}
+
+
+def keys_of(kind: type[Any]) -> Mapping[str, tuple[Key, Any]]:
     """Every key a scene file may write for this kind, with its default (REQUIRED if none)."""
-    return {
-        field.name: (field.metadata["key"], field.default)
-        for field in dataclasses.fields(kind)
-        if "key" in field.metadata
-    }
+    found = _keys_known.get(kind)
+    if found is None:
+        found = _keys_known[kind] = {
+            field.name: (field.metadata["key"], field.default)
+            for field in dataclasses.fields(kind)
+            if "key" in field.metadata
+        }
+    return found
 
 
 def losses_of(kind: type[Any]) -> dict[str, Loss]:

@@ -90,12 +90,13 @@ def _on(way: Way) -> Callable[[SheetState], bool]:
 
 def _step(steps: int) -> Callable[[SheetState], None]:
     def run(state: SheetState) -> None:
-        if state.focus == "scene.mode":
-            edits.next_mode(state)
-        else:
-            edits.nudge(state, state.focus, steps)
+        edits.nudge(state, state.focus, steps)
 
     return run
+
+
+def _focus_part(state: SheetState) -> None:
+    state.focus = state.part
 
 
 def _text(key: str) -> Callable[[SheetState], None]:
@@ -127,6 +128,13 @@ PART: dict[str, FocusMark] = {
         _on("resize"),
         way="resize",
     ),
+    "choose": FocusMark(
+        label("{name} of another kind or the other way round: click for the choices"),
+        marks.OTHER_WAY,
+        next_of("choose"),
+        _has("choose"),
+        _on("choose"),
+    ),
     "change": FocusMark(
         label("all values of {name}"),
         marks.VALUES,
@@ -151,12 +159,26 @@ VALUE: dict[str, FocusMark] = {
         label("ten steps more"), marks.MUCH_MORE, _step(LARGE_STEP), repeats=True
     ),
     "type": FocusMark(label("type the value"), marks.PAD, dialogs.type_value),
+    "leave out": FocusMark(
+        label("do without it: {left_out}"),
+        marks.REMOVE,
+        edits.leave_out,
+        lambda s: bool(s.handles[s.focus].left_out) and not s.handles[s.focus].absent,
+    ),
+    "whole part": FocusMark(
+        label("what can be done with {name} as a whole"),
+        marks.WHOLE,
+        _focus_part,
+        lambda s: bool(s.part) and s.way[1] != s.focus,
+    ),
 }
 """Of a value."""
-MODE: dict[str, FocusMark] = {
-    "next mode": FocusMark(label("the next way to work it"), marks.MORE, edits.next_mode),
+CHOICE: dict[str, FocusMark] = {
+    "choice before": FocusMark(label("the choice before"), marks.BEFORE, _step(-1)),
+    "chosen": FocusMark(label("click for the next choice"), (), _step(1)),
+    "next choice": FocusMark(label("the next choice"), marks.NEXT, _step(1)),
 }
-"""Of how the machine is worked."""
+"""Of what is one of few choices."""
 TEXT: dict[str, FocusMark] = {
     "write title": FocusMark(label("write the title"), marks.WRITE, _text("title")),
     "write watch": FocusMark(label("write what to watch"), marks.WATCH, _text("watch")),
@@ -174,7 +196,7 @@ TYPED: dict[str, FocusMark] = {
     "show pad": FocusMark(label("letters and digits to click"), marks.PAD, _show_pad),
 }
 """Of a line being typed, where it has no pad."""
-MARKS = PART | VALUE | MODE | TEXT | TYPED
+MARKS = PART | VALUE | CHOICE | TEXT | TYPED
 
 
 def _rows(state: SheetState) -> Sequence[dict[str, FocusMark]]:
@@ -184,16 +206,15 @@ def _rows(state: SheetState) -> Sequence[dict[str, FocusMark]]:
         return ()
     if state.focus in TEXTS:
         return (TEXT,)
-    if state.focus == "scene.mode":
-        return (MODE,)
-    if state.focus in state.handles:
-        return (PART, VALUE) if state.way[1] == state.focus else (VALUE,)
+    if handle := state.handles.get(state.focus):
+        row = CHOICE if handle.choices else VALUE
+        return (PART, row) if state.way[1] == state.focus else (row,)
     return (PART,) if state.focus and state.focus == state.part else ()
 
 
 def rows(state: SheetState) -> Rows:
     """The marks beside what is in focus, as they now are."""
-    return tuple(
+    found = tuple(
         tuple(
             Mark(name, "beside", mark.strokes, active=mark.active(state))
             for name, mark in row.items()
@@ -201,8 +222,21 @@ def rows(state: SheetState) -> Rows:
         )
         for row in _rows(state)
     )
+    handle = state.handles.get(state.focus)
+    if found and handle and handle.choices:
+        words = [state.say(choice.label, **choice.of) for choice in handle.choices]
+        word = words[round(handle.value)]
+        # As wide as the longest, so that the marks stay where they are as it is gone through.
+        wide = max(Mark("", "beside", word=each).width for each in words)
+        last = tuple(
+            m._replace(word=word, least=wide) if m.name == "chosen" else m for m in found[-1]
+        )
+        found = (*found[:-1], last)
+    return found
 
 
 def said_of(state: SheetState, name: str) -> str:
     """What such a mark says when it is pointed at."""
-    return state.say(MARKS[name].label, name=state.part)
+    handle = state.handles.get(state.focus)
+    left_out = state.say(handle.left_out) if handle and handle.left_out else ""
+    return state.say(MARKS[name].label, name=state.part, left_out=left_out)

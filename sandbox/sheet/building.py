@@ -9,7 +9,7 @@ from typing import Any
 from sandbox.drawing.building import Building, Loose, Word
 from sandbox.editing.addition import Keys, cm, free_name
 from sandbox.editing.draft import Draft
-from sandbox.editing.handles import reeve_entry_at, reeve_points
+from sandbox.editing.handles import fit_at, reeve_entry_at, reeve_points
 from sandbox.editing.parts import PARTS
 from sandbox.editing.questions import ReevePoint
 from sandbox.editing.references import part_of
@@ -109,10 +109,16 @@ def move(state: SheetState, name: str, place: Vector, pointed: Vector | None = N
     if keys is None:
         state.show_message(state.say(PARTS[type(part)].put_where), loud=True)
         return
+    fit = fit_at(bench(state)[0], part, place, REACH / state.board.view.scale)
+    if fit and "at" in keys:
+        keys = {"at": [cm(fit.at.x), cm(fit.at.y)]}
     try:
         state.draft.move_part(name, keys)
     except SceneError as error:
         state.show_message(refusal_said(state, error), loud=True)
+        return
+    if fit and fit.joins:
+        edits.join(state, *fit.joins)
     else:
         edits.begin_anew(state, state.say("moved: {name}", name=name))
 

@@ -170,7 +170,7 @@ def rope_parts(scene: Scene) -> int:
 def varied(state: SheetState) -> str:
     """The value in focus, or else what was varied before; "" where there is neither."""
     where = state.charting.where
-    if state.focus in state.handles:
+    if (handle := state.handles.get(state.focus)) and not (handle.choices or handle.absent):
         return state.focus
     known = rope_parts(state.scene) if where == ROPE_PARTS else where in state.handles
     return where if known else ""

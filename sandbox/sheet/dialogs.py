@@ -172,13 +172,14 @@ def type_value(state: SheetState) -> None:
     where = state.focus or state.hover
     if target := teaching.target_in_focus(state, where):
         teaching.turn(state, target)
-    elif where == "scene.mode":
-        edits.next_mode(state)
+    elif where in state.handles and state.handles[where].choices:
+        state.focus = where
+        edits.choose(state, state.handles[where])
     elif where in state.handles:
         state.focus = where
         handle = state.handles[where]
         text = tables.written(handle, state.scene, state.display)
-        if state.lesson.covers.hides_given(where):
+        if handle.absent or state.lesson.covers.hides_given(where):
             text = ""
         state.entry = TypedLine("value", where, text, dimension=handle.dimension)
     elif where in TEXTS:

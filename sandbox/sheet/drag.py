@@ -31,20 +31,36 @@ class Drag:
     mark: str = ""
     """The mark that it was taken hold of by; clicked, that does something else."""
     moving: bool = False
+    fitted: bool = False
+    """Whether what is dragged is now where it fits others."""
+    joins: tuple[str, str] | None = None
+    """The "PART.KEY" that is to name another part where it is let go of now, and that part."""
 
-    def values(self, place: Vector, point: Vector) -> dict[str, float] | None:
-        """The values, SI, with the mouse at a place of the bench, which is a point of the sheet.
+    def values(self, place: Vector, point: Vector, reach: float) -> dict[str, float] | None:
+        """The values, SI, with the mouse at a place of the bench, which is a point of the sheet; a
+        part that comes within reach (m) of where it fits others goes there.
 
         None until it has gone far enough to mean a change."""
         if not self.moving and (point - self.pressed).norm < START_OF_DRAG:
             return None
         self.moving = True
-        return {handle.where: self._value(handle, place, point) for handle in self.handles}
+        found = {handle.where: self._value(handle, place, point) for handle in self.handles}
+        self.fitted, self.joins = False, None
+        if len(found) == 2:
+            start = Vector(*(handle.value for handle in self.handles))
+            if fit := self.handles[0].fit(start, Vector(*found.values()), reach):
+                found = dict(zip(found, fit.at, strict=True))
+                self.fitted, self.joins = True, fit.joins
+        return found
 
     def _value(self, handle: Handle, place: Vector, point: Vector) -> float:
         if handle.grip(self.poses) is None:
             return handle.clipped(handle.value * 2.0 ** ((point.y - self.pressed.y) / DOUBLING))
-        value = handle.dragged(self.poses, self.origin, place)
+        origin = self.origin
+        if self.mark and (grip := handle.grip(self.poses)):
+            # A mark stands anywhere beside its part: the place that is dragged goes as it does.
+            origin, place = grip.at, grip.at + (place - origin)
+        value = handle.dragged(self.poses, origin, place)
         # To a tenth of a nudge, so that values dragged to are round.
         fine = handle.step / 10.0
         return handle.clipped(round(value / fine) * fine)

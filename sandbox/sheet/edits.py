@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from sandbox.editing.handles import Handle
 from sandbox.facts import Fact, label
 from sandbox.scene import Scene, SceneError
 from sandbox.scene.parts import Rope
 from sandbox.sheet.state import MESSAGE, SheetState
-from sandbox.sheet.wording import refusal_said, step_said
+from sandbox.sheet.wording import refusal_said, step_said, value_name
 
 DRAGGED = 1.0 / 40.0
 """s. Between two changes of a value that is dragged, at least: in the frames between there is time
 for the labels and the charts."""
-MODES = ("raising", "lowering", "held", "released")
 
 
 def nudge(state: SheetState, where: str, steps: int) -> None:
-    """Change a value by some of its steps."""
+    """Change a value by some of its steps; of few choices, to the next or the one before."""
     if where in state.handles and steps:
         handle = state.handles[where]
+        if handle.choices:
+            choose(state, handle, 1 if steps > 0 else -1)
+            return
         # More of an arm to the left of its fulcrum is less of the distance along the lever.
         if (handle.arm(state.scene.start) or 0.0) < 0.0:
             steps = -steps
@@ -32,7 +35,8 @@ def change(state: SheetState, where: str, value: float, merge: bool = False) -> 
 
 
 def change_all(state: SheetState, values: Mapping[str, float], merge: bool = False) -> None:
-    """Set several values, SI, as one step, or say why they cannot be.
+    """Set several values, SI, as one step, or say why they cannot be. What fits others only just
+    is written to more digits.
 
     Where a part is at the start is seen from there: the machine begins again.
     """
@@ -44,12 +48,15 @@ def change_all(state: SheetState, values: Mapping[str, float], merge: bool = Fal
     values = {**along, **values}
     begins = any(handles[where].initial for where in values if where in handles)
     try:
-        state.draft.set_values(values, merge=merge)
+        fitted = bool(along) or (state.drag is not None and state.drag.fitted)
+        state.draft.set_values(values, merge=merge, digits=6 if fitted else 4)
     except SceneError as error:
         state.show_message(refusal_said(state, error), loud=True)
     else:
-        if state.take_up(restart=begins) and along:
-            names = list(dict.fromkeys(where.partition(".")[0] for where in along))
+        own = {where.partition(".")[0] for where in values.keys() - along.keys()}
+        names = [name for where in along if (name := where.partition(".")[0]) not in own]
+        if state.take_up(restart=begins) and names:
+            names = list(dict.fromkeys(names))
             said = state.say("changed along with it: {names}", names=state.display.names(names))
             state.show_message(said)
 
@@ -62,16 +69,56 @@ def drag_on(state: SheetState) -> None:
         change_all(state, values, merge=True)
 
 
-def next_mode(state: SheetState) -> None:
-    """Work the machine in the next mode that it has, from rest."""
-    at = MODES.index(state.scene.about.mode)
-    for mode in (*MODES[at + 1 :], *MODES[:at]):
+def choose(state: SheetState, handle: Handle, way: int = 1) -> None:
+    """Have a key say the next of its choices that the machine allows, or the one before, and begin
+    from rest; where it allows none, say why not the first."""
+    at, count = round(handle.value), len(handle.choices)
+    refused = ""
+    for steps in range(1, count):
+        choice = handle.choices[(at + way * steps) % count]
         try:
-            state.draft.set("scene.mode", mode)
-        except SceneError:
+            state.draft.choose(handle.where, choice)
+        except SceneError as error:
+            refused = refused or refusal_said(state, error)
             continue
         if state.take_up(restart=True):
+            what = value_name(state, handle.where)
+            value = state.say(choice.label, **choice.of)
+            state.show_message(state.say("{what}: {value}", what=what, value=value))
             return
+        refused = refused or state.message
+    state.show_message(refused, loud=True)
+
+
+def join(state: SheetState, where: str, name: str) -> None:
+    """Have a key name the part that its own has been brought to, and begin from rest."""
+    handle = state.handles.get(where)
+    found = [choice for choice in handle.choices if choice.written == name] if handle else []
+    try:
+        if found:
+            state.draft.choose(where, found[0])
+        else:
+            state.draft.set(where, name)
+    except SceneError as error:
+        state.show_message(refusal_said(state, error), loud=True)
+    else:
+        what = value_name(state, where)
+        begin_anew(state, state.say("{what}: {value}", what=what, value=name))
+
+
+def leave_out(state: SheetState) -> None:
+    """Do without the value in focus."""
+    try:
+        state.draft.unset(state.focus)
+    except SceneError as error:
+        state.show_message(refusal_said(state, error), loud=True)
+    else:
+        state.take_up()
+
+
+def next_mode(state: SheetState) -> None:
+    """Work the machine in the next mode that it has, from rest."""
+    choose(state, state.handles["scene.mode"])
 
 
 def begin_anew(state: SheetState, done: str) -> bool:

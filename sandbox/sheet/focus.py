@@ -22,7 +22,6 @@ def on_sheet(state: SheetState) -> list[str]:
     found = [where for where in state.handles if where in seen]
     found += [name for name in state.scene.parts if name in seen]
     found += [each.part.name for each in state.draft.loose]
-    found += ["scene.mode"] * ("scene.mode" in seen)
     readings = (t.what for t in state.board.targets if t.kind == "reading")
     return found + [name for name in dict.fromkeys(readings) if not name.startswith("given ")]
 
@@ -100,8 +99,6 @@ def _act_on_focus(state: SheetState, arrow: Vector, times: int) -> bool:
         _move(state, arrow, times)
     elif focus in TEXTS:
         dialogs.edit_texts(state)
-    elif focus == "scene.mode":
-        edits.next_mode(state)
     elif any(each.part.name == focus for each in state.draft.loose):
         building.nudge(state, focus, arrow, times)
     elif focus:

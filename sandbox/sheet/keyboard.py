@@ -96,6 +96,11 @@ class Keyboard:
             self._swallow = False
         elif state.entry:
             state.entry.write(text)
-        elif state.focus in state.handles and text[:1].isdigit() and not state.overlay:
-            dimension = state.handles[state.focus].dimension
-            state.entry = TypedLine("value", state.focus, text, fresh=False, dimension=dimension)
+        elif (
+            text[:1].isdigit()
+            and not state.overlay
+            and (handle := state.handles.get(state.focus))
+            and not handle.choices
+        ):
+            line = TypedLine("value", state.focus, text, fresh=False, dimension=handle.dimension)
+            state.entry = line

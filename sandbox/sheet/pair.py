@@ -154,7 +154,7 @@ def _title(state: SheetState, machine: SheetMachine, other: SheetMachine) -> str
         found.append(display.say(MODES[scene.about.mode]))
     for where, handle in machine.handles.items():
         beside = other.handles.get(where)
-        if beside is None or beside.value != handle.value:
+        if beside is None or (beside.value, beside.absent) != (handle.value, handle.absent):
             value = tables.written(handle, scene, display, state.lesson.covers)
             found.append(f"{tables.label_of(handle, display)} {value}")
     return "; ".join(found) or title

@@ -120,7 +120,8 @@ class Pointer:
         elif state.carried:
             state.carried.to = state.board.on_bench(point)
         elif state.drag:
-            values = state.drag.values(state.board.on_bench(point), point)
+            reach = GRASP / state.board.view.scale
+            values = state.drag.values(state.board.on_bench(point), point, reach)
             state.dragged_to = values or state.dragged_to
         elif state.ink.drawing:
             state.ink.nib = point
@@ -356,6 +357,7 @@ class Pointer:
     def _end_drag(self) -> None:
         state = self._state
         edits.drag_on(state)
+        state.settle_now()
         state.draft.settle()
         drag, state.drag = state.drag, None
         assert drag is not None
@@ -363,6 +365,8 @@ class Pointer:
             state.learn("drag value")
         if drag.mark and not drag.moving:
             beside.MARKS[drag.mark].run(state)
+        elif drag.moving and drag.joins:
+            edits.join(state, *drag.joins)
         elif drag.moving and any(handle.initial for handle in drag.handles):
             name = drag.handles[0].where.partition(".")[0]
             moved = state.say("moved {name}", name=name)

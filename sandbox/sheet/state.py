@@ -6,9 +6,9 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Generator, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Literal
+from typing import Literal, get_args
 
 from sandbox.drawing import covers
 from sandbox.drawing.fields import Ghost, Laid
@@ -48,6 +48,11 @@ BURST = 2.0
 
 TEXTS = ("scene.title", "scene.watch")
 """What is written of a scene, as what is in focus."""
+
+Turn = Literal["change", "layout", "former", "board"]
+"""What of all that can wait a frame has time for: to lay the sheet out, to run the machine on that
+is compared with, or to draw charts and search places for labels; not a frame with a "change"."""
+TURNS: tuple[Turn, ...] = get_args(Turn)
 
 Overlay = Literal[
     "", "help", "scenes", "values", "check", "parts", "predict", "bodies", "charts", "marks"
@@ -172,6 +177,9 @@ class SheetState:
         self._outgrown_since = math.inf
         """Since when the machine has had no room as it is laid out, or its arrows."""
         self._arranging: Iterator[None] | None = None
+        self._turn: Turn = "board"
+        self._beginning: Generator[None, None, Live] | None = None
+        """The changed machine in hand, as it comes to rest to begin from there."""
         """The work of laying the sheet out anew, as far as it is still to be done."""
         self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
@@ -257,6 +265,26 @@ class SheetState:
     def notes(self) -> Notes:
         """What a class has left on the scene in hand."""
         return self.lesson.of(self.machine.index)
+
+    @property
+    def being_dragged(self) -> bool:
+        """Whether a value is on its way."""
+        return self.clock - self.dragged_at < RESTING
+
+    @property
+    def is_settling(self) -> bool:
+        """Whether what runs is a machine as it was, till the changed one can begin from rest."""
+        return self._beginning is not None
+
+    @property
+    def busy(self) -> bool:
+        """Whether the frame has its turn with something other than charts and labels."""
+        return self._turn != "board"
+
+    @property
+    def resting(self) -> bool:
+        """Whether labels may stay where they are: nothing is dragged, and the sheet is laid out."""
+        return self._arranging is None and not self.being_dragged
 
     @property
     def part(self) -> str:
@@ -385,6 +413,7 @@ class SheetState:
         self.arrange(ahead=True)
 
     def _begin(self, live: Live) -> None:
+        self._beginning = None
         self.machine.begin(live, self.clock - STILL)
         for other in self.machines:
             if other is not self.machine:
@@ -404,6 +433,7 @@ class SheetState:
 
     def take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
+        self.settle_now()
         self.timeline.to_now()
         machine, old, scene = self.machine, self.live.scene, self.draft.scene
         if scene is old:
@@ -425,7 +455,8 @@ class SheetState:
         )
         try:
             if anew:
-                live = Live(scene)
+                beginning = Live.beginning(scene)
+                next(beginning)
                 former = machine.former if lasting else FormerRun(machine.run, text)
             else:
                 going_on = machine.run.change(scene)
@@ -440,7 +471,9 @@ class SheetState:
         alone = self.paired or self.building
         machine.former, machine.text = None if alone else former, self.draft.writer
         if anew:
-            self._begin_again(live)
+            self._beginning = beginning
+            if self.drag is None:
+                self.settle_now()
         machine.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
         machine.check_result, machine.asked = None, False
@@ -450,21 +483,35 @@ class SheetState:
             self.arrange(ahead=True)
         return True
 
+    def settle_now(self) -> None:
+        """Let the changed machine that is to begin from rest come to it, at once."""
+        while self._beginning:
+            self._settle_on()
+
+    def _settle_on(self) -> None:
+        """The same a piece at a time: what is dragged is seen where it is when all is done."""
+        try:
+            assert self._beginning is not None
+            next(self._beginning)
+        except StopIteration as end:
+            self._begin_again(end.value)
+
     def _keep_focus(self) -> None:
         """Leave the focus where what was in it is no more."""
         loose = (each.part.name for each in self.draft.loose)
-        known = (*self.scene.parts, *loose, *TEXTS, "scene.mode")
+        known = (*self.scene.parts, *loose, *TEXTS)
         if self.focus not in known and self.focus not in self.handles:
             self.focus = ""
 
     def _begin_again(self, live: Live) -> None:
         """Begin a run of the changed machine, with what is dragged still in hand."""
-        done, drag = self.live.is_done, self.drag
+        done, drag, to = self.live.is_done, self.drag, self.dragged_to
         self._begin(live)
+        self.machine.changed_at = self.clock
         if drag is None:
             # What is dragged keeps its scale under the hand.
             self.arrange_again()
-        self.drag = drag
+        self.drag, self.dragged_to = drag, to
         if done:
             said = label(
                 "changed after its run: it runs again from rest, "
@@ -560,20 +607,25 @@ class SheetState:
 
     def run_on(self, seconds: float) -> None:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
-        if self.scene.parts and not self.placing:
+        settling = self.is_settling
+        if settling and self.clock != self.dragged_at:
+            self._settle_on()
+        elif self.scene.parts and not self.placing and not settling:
             self.timeline.tick(seconds)
+        held, age = self.drag or self.pull, self.clock - self.arranged_at
+        self._turn = self._next_turn(settling)
         for machine in self.machines:
             if event := machine.run.news():
                 self._tell(machine, event)
-            if machine.former:
-                machine.former.follow(machine.run, self.clock - self.dragged_at < RESTING)
+            if former := machine.former:
+                waits = former.is_behind and self._turn != "former"
+                former.follow(machine.run, self.being_dragged or waits)
         self._check()
-        held, age = self.drag or self.pull, self.clock - self.arranged_at
         runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]
         laid = [Laid(run.scene_at(shot), [shot]) for run, shot in runs]
         if self._arranging:
             fields = self.board.fields
-            if not held and next(self._arranging, self) is self:
+            if self._turn == "layout" and next(self._arranging, self) is self:
                 self._arranging, self.arranged_at = None, self.clock
                 self._crowded = self.board.fields if self._crowded is fields else None
             return
@@ -589,6 +641,21 @@ class SheetState:
         late = age > 0.5 and self.clock - self._outgrown_since >= LASTING
         if late and not held:
             self.arrange_gradually()
+
+    def _next_turn(self, settled: bool) -> Turn:
+        """What of all that can wait this frame has time for: each in turn that has anything to do,
+        and in a frame that has changed the machine none."""
+        if (settled or self.clock == self.dragged_at) and self._turn != "change":
+            return "change"
+        behind = any(machine.former and machine.former.is_behind for machine in self.machines)
+        due = {
+            "layout": self._arranging is not None and not (self.drag or self.pull),
+            "former": behind and not self.being_dragged,
+            "board": self.board.at_work,
+        }
+        last = TURNS.index(self._turn)
+        later = (turn for turn in (*TURNS[last + 1 :], *TURNS[: last + 1]) if due.get(turn))
+        return next(later, "board")
 
     def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""

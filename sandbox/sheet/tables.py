@@ -32,6 +32,11 @@ def written(handle: Handle, scene: Scene, display: Display, hidden: Covers = NOT
     """A value as the drawing shows it: along a lever or a ramp, from the fulcrum or the foot."""
     if hidden.hides_given(handle.where):
         return BLANK
+    if handle.choices:
+        choice = handle.choices[round(handle.value)]
+        return display.say(choice.label, **choice.of)
+    if handle.absent:
+        return display.say(handle.left_out)
     arm = handle.arm(scene.start)
     value = handle.value if arm is None else abs(arm)
     if handle.dimension is units.LENGTH:

@@ -472,10 +472,10 @@ def by_default(b: Bench) -> Machine:
 
 
 FAMILIES: Families = {
-    tackle_on_a_tackle: Expected(few=4),
-    tackle_up_a_ramp: Expected(few=4),
-    lever_on_a_fall: Expected(few=4),
-    lever_by_a_runner: Expected(few=4),
+    tackle_on_a_tackle: Expected(few=3),
+    tackle_up_a_ramp: Expected(few=3),
+    lever_on_a_fall: Expected(few=3),
+    lever_by_a_runner: Expected(few=3),
     falls_on_a_floor: Expected(),
-    by_default: Expected(few=4),
+    by_default: Expected(few=3),
 }

@@ -234,6 +234,6 @@ def train_released(b: Bench) -> Machine:
 
 
 FAMILIES: Families = {
-    train_worked: Expected(0.8, {events.SWAYS}, few=4),
-    train_released: Expected(0.8, {events.BOUNCES}, few=4),
+    train_worked: Expected(0.8, {events.SWAYS}, few=3),
+    train_released: Expected(0.8, {events.BOUNCES}, few=3),
 }

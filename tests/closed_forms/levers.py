@@ -372,11 +372,11 @@ def bar_on_its_stop(b: Bench) -> Machine:
 
 
 FAMILIES: Families = {
-    lever_hauled: Expected(0.8, {events.SWAYS}, few=4),
+    lever_hauled: Expected(0.8, {events.SWAYS}, few=3),
     lever_released: Expected(0.9, {events.DISTURBED}),
     bar_on_two_props: Expected(),
     slung_bar: Expected(),
     prop_and_sling: Expected(),
     bar_on_a_rod: Expected(),
-    bar_on_its_stop: Expected(0.9, {events.STILL_SWINGS}, few=4),
+    bar_on_its_stop: Expected(0.9, {events.STILL_SWINGS}, few=3),
 }

@@ -139,7 +139,7 @@ def post_released(b: Bench) -> Machine:
 
 
 FAMILIES: Families = {
-    post_worked: Expected(0.8, {events.SWAYS}, few=5),
+    post_worked: Expected(0.8, {events.SWAYS}, few=3),
     post_held: Expected(few=2),
-    post_released: Expected(few=4),
+    post_released: Expected(few=3),
 }

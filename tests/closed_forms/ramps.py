@@ -460,14 +460,14 @@ def roller_worked(b: Bench) -> Machine:
 
 
 FAMILIES: Families = {
-    sled_worked: Expected(few=4),
-    sled_held: Expected(few=4),
+    sled_worked: Expected(few=3),
+    sled_held: Expected(few=3),
     sled_released: Expected(),
     sled_on_a_rod: Expected(),
-    two_sleds: Expected(few=4),
+    two_sleds: Expected(few=3),
     sled_and_weight: Expected(0.9, {facts.FRICTION_MAY_HOLD}),
     two_slopes: Expected(0.9, {facts.FRICTION_MAY_HOLD}),
     roller_released: Expected(),
     roller_slipping: Expected(),
-    roller_worked: Expected(0.8, {events.SWAYS}, few=4),
+    roller_worked: Expected(0.8, {events.SWAYS}, few=3),
 }

@@ -166,7 +166,7 @@ def jack_let_go(b: Bench) -> Machine:
 
 
 FAMILIES: Families = {
-    jack_worked: Expected(0.8, {events.SWAYS}, few=4),
-    jack_held: Expected(few=4),
-    jack_let_go: Expected(few=4),
+    jack_worked: Expected(0.8, {events.SWAYS}, few=3),
+    jack_held: Expected(few=3),
+    jack_let_go: Expected(few=3),
 }

@@ -212,5 +212,5 @@ def splitting_let_go(b: Bench) -> Machine:
 FAMILIES: Families = {
     splitting_worked: Expected(0.8, {events.SWAYS}, few=3),
     splitting_held: Expected(few=1),
-    splitting_let_go: Expected(0.8, few=4),
+    splitting_let_go: Expected(0.8, few=3),
 }

@@ -162,7 +162,7 @@ def wedge_let_go(b: Bench) -> Machine:
 
 
 FAMILIES: Families = {
-    wedge_worked: Expected(0.8, {events.SWAYS}, few=4),
+    wedge_worked: Expected(0.8, {events.SWAYS}, few=3),
     wedge_held: Expected(few=3),
-    wedge_let_go: Expected(few=4),
+    wedge_let_go: Expected(few=3),
 }

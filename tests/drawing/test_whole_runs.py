@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-import os
+import pathlib
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -31,7 +31,9 @@ from sandbox.painting import raster
 from sandbox.painting.paper import PAPERS, Paper
 from sandbox.scene import Vector
 from sandbox.sheet.sheet import Sheet
-from sandbox.shipped import shipped_scenes
+from sandbox.shipped import find_scene, shipped_scenes
+from tests.every_scene import INSTRUMENTS, kinds, one_of_each
+from tests.outcomes import LONG
 from tests.sheets import Unasked
 
 TICK = 0.1
@@ -64,16 +66,19 @@ SETTINGS = [
     for language in ("en", "es")
     for large in (False, True)
 ]
-PATHS = shipped_scenes()
-NARROW = next(i for i, path in enumerate(PATHS) if path.stem == "sled_and_hanging_weight")
+SHIPPED = shipped_scenes()
+PATHS = SHIPPED if LONG else one_of_each(lambda scene: kinds(scene, *INSTRUMENTS))
+"""The scenes that are run: all where a campaign is asked for, else one of each choice of kinds of
+parts, be they measured by what they are. (`test_layout.py` has stills of all.)"""
+NARROW = find_scene("sled_and_hanging_weight")
 
 
-def settings_of(i: int) -> list[Setting]:
-    """Those in which a scene is run: all where a campaign is asked for, else one, each in as many
-    scenes as another; in Spanish on the small sheet the one that has least room there."""
-    if os.environ.get("SANDBOX_CAMPAIGN"):
+def settings_of(path: pathlib.Path) -> list[Setting]:
+    """Those in which a scene is run: all where a campaign is asked for, else the next for each
+    shipped scene; in Spanish on the small sheet the one that has least room there."""
+    if LONG:
         return SETTINGS
-    return [SETTINGS[(i + 2 - NARROW) % len(SETTINGS)]]
+    return [SETTINGS[(SHIPPED.index(path) + 2 - SHIPPED.index(NARROW)) % len(SETTINGS)]]
 
 
 def opened(path, setting: Setting) -> Sheet:
@@ -146,18 +151,19 @@ def test_inks_of_one_colour_have_one_hue() -> None:
 
 def test_the_narrowest_case_is_among_the_settings() -> None:
     """The sled and the hanging weight, in Spanish on the small sheet, is one of what is looked
-    at."""
+    at, and every setting is in some scene."""
     assert Setting((1024, 600), "es", False) in settings_of(NARROW)
+    assert {setting for path in PATHS for setting in settings_of(path)} == set(SETTINGS)
 
 
-@pytest.mark.parametrize("index", range(len(PATHS)), ids=[path.stem for path in PATHS])
-def test_labels_and_machine_keep_to_their_room(index) -> None:
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
+def test_labels_and_machine_keep_to_their_room(path) -> None:
     """Through the whole run no label leaves the field or comes upon another text or a mark, and no
     arrow, hand, load or ghost leaves the field. A label stays by its thing and moves seldom; it is
     never away for longer than a quarter of a second, nor on a line of its own colour, and at rest
     never."""
-    for setting in settings_of(index):
-        sheet = opened(PATHS[index], setting)
+    for setting in settings_of(path):
+        sheet = opened(path, setting)
         kept_to(sheet)
         sheet.close()
 
@@ -199,11 +205,12 @@ def kept_to(sheet: Sheet) -> None:
 def test_labels_as_painted(name) -> None:
     """In pixels too, in mid-run: no two labels touch, nothing is painted over a letter, all letters
     are in the field, and a label's rim keeps every line off its letters."""
-    path = next(path for path in PATHS if path.stem == name)
-    sheet = opened(path, SETTINGS[2])
-    for _ in range(25):
+    sheet = opened(find_scene(name), SETTINGS[2])
+    for _ in range(24):
         sheet.tick(TICK)
-        under, over = sheet.compose()
+    sheet.compose()
+    sheet.tick(TICK)
+    under, over = sheet.compose()
     paper, size = PAPERS["white"], SETTINGS[2].size
     whole = painted(Drawing(over.width, over.height, under.items + over.items), paper, size)
     field = sheet.board.field

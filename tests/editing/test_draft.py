@@ -19,10 +19,10 @@ from hypothesis import strategies as st
 
 from sandbox import shipped
 from sandbox.editing.draft import Draft, new_path
-from sandbox.editing.handles import Handle, handle_of, handles
+from sandbox.editing.handles import Handle, fit_at, handle_of, handles
 from sandbox.editing.steps import ADD, CHANGE, REEVE, RENAME
 from sandbox.editing.unsaved import MOST, Rescue
-from sandbox.scene import KINDS, LARGEST_FILE, Pose, SceneError, Vector, load, parse
+from sandbox.scene import KINDS, LARGEST_FILE, Pose, SceneError, Vector, load, parse, with_loose
 from sandbox.scene.parts import (
     Block,
     Body,
@@ -39,12 +39,15 @@ from sandbox.scene.parts import (
 )
 from sandbox.source_text import SourceText
 from sandbox.units import ANGLE, LENGTH
+from tests.every_scene import kinds, one_of_each
+from tests.outcomes import LONG
 from tests.sheets import scenes_with_every_handle
 from tests.tolerance import near
 
 PATHS = shipped.shipped_scenes()
 EVERY_HANDLE = scenes_with_every_handle()
-SCENES = [pytest.param(path, id=path.stem) for path in PATHS]
+SCENES = [pytest.param(path, id=path.stem) for path in (PATHS if LONG else one_of_each(kinds))]
+"""One scene of each choice of kinds of parts; all of them where a campaign is asked for."""
 
 NOTED = """\
 # A spar on the bench.
@@ -327,6 +330,9 @@ def edit(draft: Draft, what: str, which: int, much: int) -> None:
     name = names[which % len(names)]
     if what == "nudge":
         handle = handles(scene)[which % len(handles(scene))]
+        if handle.choices:
+            draft.choose(handle.where, handle.choices[much % len(handle.choices)])
+            return
         draft.set_value(handle.where, handle.nudged(much, us=which % 2 == 0), merge=much > 0)
     elif what == "add":
         draft.add_part(
@@ -351,7 +357,7 @@ def edit(draft: Draft, what: str, which: int, much: int) -> None:
         draft.redo()
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=LONG or 60, deadline=None)
 @given(st.sampled_from(PATHS), EDITS)
 def test_any_edits_can_be_undone_and_redone(
     source: Path, edits: list[tuple[str, int, int]]
@@ -527,7 +533,9 @@ def test_parts_added_by_default_are_valid(kind: str, path: Path) -> None:
     nothing_for = {
         "hand": draft.scene.hand is not None,
         "gauge": not draft.scene.lines,
-        "stopwatch": not any(isinstance(part, Body | Weight | Wedge) for part in moving),
+        "stopwatch": not any(
+            isinstance(part, Body | Weight | Wedge | SplittingWedge) for part in moving
+        ),
     }
     if nothing_for.get(kind):
         with pytest.raises(SceneError, match=r"a second hand|in no rope yet|times nothing yet"):
@@ -776,8 +784,8 @@ def test_every_number_of_a_scene_has_a_handle(path: Path) -> None:
 def test_handles_are_consistent(path: Path) -> None:
     """Nudged either way, each value becomes what the handle says or is refused; no third thing."""
     draft = Draft.open(path)
-    taken = 0
-    for handle in handles(draft.scene):
+    taken, numbers = 0, [h for h in handles(draft.scene) if not h.choices]
+    for handle in numbers:
         assert handle.low <= handle.value <= handle.high and handle.step > 0 < handle.us_step
         assert handle.label.format_map(handle.of)
         for steps, us in ((1, False), (-1, False), (3, True), (-3, True)):
@@ -794,7 +802,7 @@ def test_handles_are_consistent(path: Path) -> None:
             )
             taken += 1
             undo_all(draft)
-    assert taken > 3 * len(handles(draft.scene))
+    assert taken > 3 * len(numbers)
 
 
 def test_the_grip_follows_the_drag(path: Path) -> None:
@@ -807,6 +815,8 @@ def test_the_grip_follows_the_drag(path: Path) -> None:
         if handle.dimension not in (LENGTH, ANGLE) or key in UNSHOWN - {"length"}:
             continue
         if key == "length" and isinstance(part, Ramp):
+            continue
+        if handle.absent:
             continue
         start = draft.scene.start
         grip = handle.grip(start)
@@ -966,3 +976,44 @@ def test_gears_mesh_still_with_other_teeth(name: str) -> None:
             apart = one.module * (one.teeth + other.teeth) / 2
             assert near(ways[1].norm, apart, rel=1e-3)
             assert near(ways[0].cross(ways[1]), 0.0, abs=1e-3 * apart**2)
+
+
+@pytest.mark.parametrize("to", [Vector(0.1, 1.3), Vector(0.3, 1.0), Vector(-0.2, 0.9)])
+def test_a_spindle_that_is_dragged_stays_in_mesh(to: Vector) -> None:
+    """Wherever a spindle is dragged, its gear's pitch circle touches that of the gear it meshes
+    with, in the direction of that place; one number of its place takes the other along."""
+    path = shipped.find_scene("crab_winch")
+    draft, apart = Draft.open(path), 0.15
+    across, up = (handle_of(draft.scene, f"crank.at[{i}]") for i in (0, 1))
+    assert across is not None and up is not None
+    middle = draft.scene.middle_of(draft.scene.part("wheel", Gear))
+    fit = across.fit(Vector(across.value, up.value), to, 0.01)
+    assert fit is not None and fit.joins is None
+    assert near((fit.at - middle).norm, apart, rel=1e-12)
+    assert near((fit.at - middle).cross(to - middle), 0.0, abs=1e-12)
+    draft.set_values({across.where: fit.at.x, up.where: fit.at.y}, digits=6)
+    along = up.along(up.value + 0.01)
+    assert list(along) == [across.where]
+    other = Vector(along[across.where], up.value + 0.01)
+    assert near((other - middle).norm, apart, rel=1e-12)
+
+
+def test_a_spindle_that_comes_near_goes_into_mesh() -> None:
+    """A spindle dragged to where its gear's pitch circle is near another's goes on, or back, in the
+    line of the drag to where they touch, and then is to mesh; farther off, or with other teeth, it
+    goes where it is dragged."""
+    text = shipped.find_scene("crab_winch").read_text().replace('meshes = "pinion"\n', "")
+    text = text.replace("mesh_efficiency = 0.95\n", "")
+    draft = Draft(text, unfinished=True)
+    scene = with_loose(draft.scene, draft.loose)
+    loose = scene.parts["barrel"]
+    start, there = scene.place_of("barrel", scene.start), Vector(0.1, 1.215)
+    crank = scene.place_of("crank", scene.start)
+    fit = fit_at(scene, loose, there, 0.02)
+    assert fit is not None and fit.joins == ("wheel.meshes", "pinion")
+    assert near((fit.at - crank).norm, 0.15, rel=1e-12)
+    assert near((fit.at - start).cross(there - start), 0.0, abs=1e-12)
+    assert fit_at(scene, loose, there, 1e-3) is None
+    other = Draft(text.replace('module = "4 mm"', 'module = "3 mm"', 1), unfinished=True)
+    scene = with_loose(other.scene, other.loose)
+    assert fit_at(scene, scene.parts["barrel"], there, 0.02) is None

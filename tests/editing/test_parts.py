@@ -12,15 +12,29 @@ from typing import Any
 import pytest
 
 import sandbox.editing
+from sandbox.editing.draft import Draft
+from sandbox.editing.handles import Handles, handle_of
 from sandbox.editing.parts import PARTS
 from sandbox.editing.questions import PartEditing
 from sandbox.editing.spot import Spot
-from sandbox.scene import KINDS, load
-from sandbox.scene.parts import Stopwatch, keys_of
-from sandbox.shipped import find_scene
+from sandbox.scene import KINDS, SceneError, load
+from sandbox.scene.parts import About, Stopwatch, keys_of
+from sandbox.shipped import find_scene, shipped_scenes
+from tests.small_scenes import build, sled, whip
 
 ROOM = Path(sandbox.editing.__file__).parent
 QUESTIONS = dataclasses.fields(PartEditing)
+OTHERWISE = {
+    ("body", "at"): "only loose: it is dragged",
+    ("gear", "on"): "it is taken out and put down on the other spindle",
+    ("hand", "moves"): "the hand is led by pulling at it",
+    ("scene", "title"): "written at its place",
+    ("scene", "watch"): "written at its place",
+    ("scene", "translations"): "written at their places in that language",
+    ("scene", "predict"): "chosen by the mark for predictions",
+    ("scene", "dealt"): "sealed",
+}
+"""What is changed on the sheet in another way than as a value, or rightly not."""
 LISTS_OF_KEYS = ("one_of", "two_of", "needs", "part_numbers", "held_by")
 
 
@@ -93,3 +107,80 @@ def test_a_stopwatch_goes_on_what_moves_by_itself(scene: str, part: str, goes: b
     assert put_down is not None
     assert spot.under() is machine.parts[part]
     assert put_down(spot) == ({"times": part} if goes else None)
+
+
+def test_every_key_can_be_changed_on_the_sheet() -> None:
+    """Whatever a scene file may say of a part or of the scene has a handle, in a shipped scene or
+    in one with what none of them has; the few that have none are changed otherwise."""
+    up = {"on": "slip@90 cm", "height": "5 cm"}
+    more = [
+        build(sled(angle=20, place=30) | {"anchor.eye": up}),
+        build(
+            sled("held", angle=20, place=30)
+            | {"post.bitt": up, "hand.hand": {"at": ["1 m", "2 m"]}}
+            | {"rope.line": {"reeve": ["sled", "bitt", "hand"]}}
+        ),
+        build(
+            whip()
+            | {
+                "wheel_and_axle.winch": {"at": ["1 m", "1 m"]},
+                "rope.rode": {"reeve": ["bag", "winch.axle"]},
+                "gear.idle": {"at": ["1.04 m", "1 m"]},
+                "gear.fast": {"on": "winch", "meshes": "idle"},
+            }
+        ),
+    ]
+    found: set[tuple[str, str]] = set()
+    for scene in [*map(load, shipped_scenes()), *more]:
+        for where in Handles(scene):
+            name, _, key = where.partition(".")
+            kind = "scene" if name == "scene" else scene.parts[name].kind
+            found.add((kind, key.partition("[")[0]))
+    allowed = {(kind, key) for kind, cls in KINDS.items() for key in keys_of(cls)}
+    allowed |= {("scene", key) for key in keys_of(About)}
+    assert allowed - found == set(OTHERWISE)
+
+
+def test_every_choice_says_in_words_what_it_is() -> None:
+    """Each choice of each kind has words; of a key that may be left out, so has that."""
+    for cls in (*KINDS.values(), About):
+        for key, (spec, default) in keys_of(cls).items():
+            if spec.form in ("choice", "flag"):
+                assert len(spec.words) == (len(spec.choices) or 2), key
+                assert (default is None) == bool(spec.left_out), key
+
+
+@pytest.mark.parametrize(
+    ("scene", "where"),
+    [
+        ("crab_winch", "barrel.hauls"),
+        ("lever_first_class", "spike.support"),
+        ("jack_under_a_keel", "jack.hauls"),
+        ("sled_let_slide", "slip.rises"),
+        ("lowering_round_a_post", "post.winds"),
+        ("gears_with_an_idler", "last.meshes"),
+        ("tackle_on_tackle", "lower.under"),
+        ("tackle_on_tackle", "balance.rope"),
+        ("tackle_on_tackle", "scene.load"),
+        ("four_part_tackle", "lower.becket"),
+    ],
+)
+def test_a_choice_is_written_and_read_back(scene: str, where: str) -> None:
+    """Each choice that a machine allows is what its file says then; one step back is as before."""
+    draft = Draft.open(find_scene(scene))
+    text, handle = draft.text, handle_of(draft.scene, where)
+    assert handle is not None
+    written = 0
+    for number, choice in enumerate(handle.choices):
+        if number == handle.value:
+            continue
+        try:
+            draft.choose(where, choice)
+        except SceneError:
+            continue
+        now = handle_of(draft.scene, where)
+        assert now is not None and now.choices[round(now.value)].written == choice.written
+        written += 1
+        draft.undo()
+        assert draft.text == text
+    assert written

@@ -8,6 +8,7 @@ import pkgutil
 import re
 import string
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -40,6 +41,24 @@ SHOWN = [
 SAYING = ("say", "say_as", "say_count", "describe", "quantity", "asked", "label_of")
 
 
+@pytest.fixture(autouse=True, scope="module")
+def _trees_go() -> Iterator[None]:
+    """They are kept for this file's tests alone."""
+    yield
+    tree_of.cache_clear()
+    nodes_of.cache_clear()
+
+
+@cache
+def tree_of(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+@cache
+def nodes_of(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(ast.walk(tree_of(path)))
+
+
 def fields(template: str) -> list[str]:
     return sorted(name for _, name, _, _ in string.Formatter().parse(template) if name is not None)
 
@@ -51,14 +70,14 @@ def fields(template: str) -> list[str]:
 def test_a_catalogue_has_every_text_of_the_source_and_no_other(language: Language) -> None:
     """Every text said anywhere is translated, none is marked as doubtful or no longer said, and the
     file is as `python -m tests.catalogue` writes it."""
-    known = catalogue.read(language)
-    assert entries(known).keys() == entries(extracted()).keys()
+    known, said = catalogue.read(language), extracted()
+    assert entries(known).keys() == entries(said).keys()
     assert not known.obsolete and not known.fuzzy
     for key, message in entries(known).items():
         assert not message.fuzzy
         for text in translated(message):
             assert text.strip() == text and text, key
-    assert catalogue.updated(language) == catalogue.path_of(language).read_bytes()
+    assert catalogue.updated(language, said) == catalogue.path_of(language).read_bytes()
 
 
 @pytest.mark.parametrize("language", OTHERS)
@@ -160,7 +179,7 @@ def test_pieces_are_found(source: str, found: int) -> None:
 @pytest.mark.parametrize("path", SHOWN, ids=lambda path: path.relative_to(PACKAGE).as_posix())
 def test_no_sentence_is_built_from_pieces(path: Path) -> None:
     """Whole sentences are translated: another language has other words in another order."""
-    assert not list(pieces(ast.parse(path.read_text(encoding="utf-8"))))
+    assert not list(pieces(tree_of(path)))
 
 
 def shown_by(call: ast.Call) -> list[ast.expr]:
@@ -177,7 +196,7 @@ def shown_by(call: ast.Call) -> list[ast.expr]:
 def test_no_words_for_display_outside_the_catalogue(path: Path) -> None:
     """Nothing handed to a text, a label or a dimension has letters written in the code: neither
     plain nor within an f-string. The names of styles are not shown."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes_of(path):
         for argument in shown_by(node) if isinstance(node, ast.Call) else []:
             inside = list(ast.walk(argument))
             pairs = [n for n in inside if isinstance(n, ast.Tuple) and len(n.elts) == 2]
@@ -249,9 +268,8 @@ def test_every_kind_is_declared_once_as_a_constant() -> None:
     for path in SOURCES:
         if path == PACKAGE / "facts.py":
             continue
-        tree = ast.parse(path.read_text(encoding="utf-8"))
-        made = [n for n in ast.walk(tree) if isinstance(n, ast.Call) and name_of(n) == "Kind"]
-        held = [n.value for n in tree.body if isinstance(n, ast.Assign | ast.AnnAssign)]
+        made = [n for n in nodes_of(path) if isinstance(n, ast.Call) and name_of(n) == "Kind"]
+        held = [n.value for n in tree_of(path).body if isinstance(n, ast.Assign | ast.AnnAssign)]
         at_the_top = {id(deep) for value in held if value for deep in ast.walk(value)}
         assert all(id(call) in at_the_top for call in made), path
 
@@ -261,7 +279,7 @@ def test_refusals_are_stated_as_facts_and_compared_by_kind() -> None:
     as: a text is for reading only."""
     asking = ("startswith", "endswith", "partition", "rpartition", "split", "find", "removeprefix")
     for path in SOURCES:
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes_of(path):
             if isinstance(node, ast.Call) and name_of(node) == "Unanswerable":
                 assert not isinstance(node.args[0], ast.Constant | ast.JoinedStr), path
             looked_at: list[ast.expr] = []
@@ -278,7 +296,7 @@ def test_no_refusal_is_put_together_in_english(path: Path) -> None:
     """What a refusal found, what it allows and why it refuses are whole texts of the catalogue,
     with fields, or facts: none is a text with values written into it, which no language knows."""
     asked = {"SceneError": 2, "refusal": 2, "Plain": 0, "RecordError": 0, "refuse": 0}
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes_of(path):
         if isinstance(node, ast.Call) and len(node.args) > asked.get(name_of(node), len(node.args)):
             text = node.args[asked[name_of(node)]]
             assert not isinstance(text, ast.JoinedStr | ast.BinOp), ast.unparse(node)

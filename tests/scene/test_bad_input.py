@@ -7,7 +7,6 @@ import copy
 import dataclasses
 import math
 import os
-import subprocess
 import sys
 import time
 import tomllib
@@ -22,6 +21,8 @@ from hypothesis import strategies as st
 from sandbox.scene import KINDS, Scene, SceneError, load, parse, revised
 from sandbox.scene.parts import About, keys_of
 from sandbox.shipped import find_scene, shipped_scenes
+from tests.commands import inside, sandbox
+from tests.outcomes import LONG
 
 LONGEST_MESSAGE = 4000
 SLOWEST = 30.0
@@ -999,7 +1000,9 @@ def _sound_or_refused(attempt: Callable[[], Scene]) -> None:
     assert time.process_time() - start < SLOWEST
 
 
-fuzzing = settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+fuzzing = settings(
+    max_examples=LONG or 150, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
 
 
 @fuzzing
@@ -1048,14 +1051,6 @@ def test_any_change_is_refused_or_sound(path: Path, data: st.DataObject, text: s
 # The command line.
 
 
-def run(*arguments: str, **options: Any) -> subprocess.CompletedProcess[str]:
-    """`python -m sandbox` with these arguments."""
-    return subprocess.run(
-        [sys.executable, "-m", "sandbox", *arguments],
-        capture_output=True, text=True, timeout=60, check=False, **options,
-    )  # fmt: skip
-
-
 @pytest.mark.parametrize(
     "arguments",
     [
@@ -1082,11 +1077,12 @@ def run(*arguments: str, **options: Any) -> subprocess.CompletedProcess[str]:
 )
 def test_commands_exit_2_on_bad_input(arguments: tuple[str, ...], tmp_path: Path) -> None:
     """Bad input to a command gives a message on standard error, nothing on standard output, no
-    traceback, and exit code 2."""
+    traceback, and exit code 2; within this process as in one of its own."""
     bad = tmp_path / "bad.toml"
     bad.write_text(swap(GOOD, '"500 g"', '"-500 g"'), encoding="utf-8")
     places = {"BAD": str(bad), "OUT": str(tmp_path / "out")}
-    done = run(*(places.get(word, word) for word in arguments))
+    command = sandbox if arguments in (("check", "BAD"), ("no-such-command",)) else inside
+    done = command(*(places.get(word, word) for word in arguments))
     assert done.returncode == 2, done.stderr
     assert done.stdout == ""
     assert "Traceback" not in done.stderr and done.stderr.strip()

@@ -130,7 +130,7 @@ def test_a_click_on_a_body_neither_moves_nor_jolts_it():
     assert hand.sheet.focus == "spike" and hand.sheet.pull is None
     assert hand.sheet.live.now.poses == other.sheet.live.now.poses
     names = [mark.name for row in hand.sheet.show().beside for mark in row]
-    assert names == ["move", "turn", "resize", "change", "remove"]
+    assert names == ["move", "turn", "resize", "choose", "change", "remove"]
     marks = [hand.spot(name, "mark") for name in names]
     assert all(hand.found(place)[1] == "mark" for place in marks)
     bar = next(t for t in hand.sheet.board.targets if (t.what, t.kind) == ("spike", "part"))
@@ -177,23 +177,135 @@ def test_every_part_has_marks_that_do_what_they_say(name):
     sheet.close()
 
 
-def test_marks_turn_and_resize_by_a_drag():
-    """Dragged about its part, the mark to turn gives it that angle; the mark to resize makes it as
-    much longer."""
-    hand = Hand("sled_drawn_up")
+@pytest.mark.parametrize(
+    ("name", "where"),
+    [
+        ("sled_drawn_up", "slip.angle"),
+        ("wedge_under_a_keel", "wedge.angle"),
+        ("wedge_squeezed_out", "chock.angle"),
+        ("wedge_between_two_planks", "splitter.angle"),
+    ],
+)
+def test_marks_turn_by_a_drag(name, where):
+    """As far as the mark to turn a part is dragged, wherever it stands, the place goes at which the
+    part's angle is dragged: a ramp's upper end, a wedge's thick end; a wedge under a follower turns
+    on though the follower's guide comes down on it, which is then raised, the floor being where it
+    was."""
+    hand = Hand(name)
     sheet = hand.sheet
     hand.pause()
-    ramp = next(p for p in sheet.scene.parts.values() if p.kind == "ramp")
-    hand.tap(ramp.name, "part")
-    foot = sheet.board.view(ramp.at.point)
-    start = hand.spot("turn", "mark")
-    wanted = foot + (start - foot).rotated(-0.05)
-    before = sheet.scene.parts[ramp.name].slope
-    hand.drag(start, wanted - start)
-    turned = sheet.scene.parts[ramp.name].slope - before
-    sign = 1.0 if ramp.rises == "left" else -1.0
-    assert near(turned, 0.05 * sign, abs=0.01)
-    sheet.close()
+    sheet.focus = part = where.partition(".")[0]
+    pass_time(sheet)
+    start, handle = hand.spot("turn", "mark"), sheet.handles[where]
+    grip, floor = handle.grip(sheet.live.now.poses), getattr(sheet.scene.parts[part], "floor", 0.0)
+    far = grip.at - grip.centre
+    wanted = grip.centre + far.rotated(0.2 / grip.rate)
+    hand.drag(start, sheet.board.view.scale * (wanted - grip.at))
+    assert near(sheet.handles[where].value - handle.value, 0.2, abs=0.01)
+    assert near(getattr(sheet.scene.parts[part], "floor", 0.0), floor, abs=1e-4)
+
+
+@ways
+def test_a_gear_is_brought_into_mesh_by_a_drag(touch):
+    """A barrel set loose from its pinion is dragged to where their teeth nearly meet: it goes to
+    where they do, and is driven again."""
+    hand = Hand("crab_winch", touch)
+    sheet = hand.sheet
+    hand.pause()
+    edits.choose(sheet, sheet.handles["wheel.meshes"], -1)
+    pass_time(sheet)
+    assert sheet.draft.missing and "barrel" not in sheet.scene.parts
+    body = next(t for t in sheet.board.targets if (t.what, t.kind) == ("barrel", "loose"))
+    middle = Box.around(body.outline).middle
+    start = next(p for x in range(-20, 20) if hand.found(p := middle + Vector(x, 0))[0] == "barrel")
+    hand.drag(start, Vector(0.4, 5.0))
+    assert sheet.draft.missing is None and "; it starts again from rest" in sheet.message
+    gears = [sheet.scene.parts[name] for name in ("pinion", "wheel")]
+    apart = sheet.scene.middle_of(gears[0]) - sheet.scene.middle_of(gears[1])
+    assert near(apart.norm, 0.15, abs=1.5e-5)
+
+
+def test_what_cannot_be_turned_has_no_mark_for_it():
+    """The angle of a thread is no angle at which a screw stands."""
+    hand = Hand("jack_under_a_keel")
+    hand.sheet.focus = "jack"
+    assert "turn" not in [mark.name for row in hand.sheet.show().beside for mark in row]
+
+
+@ways
+def test_a_drum_is_wound_the_other_way(touch):
+    """A tap on a part's mark for its choices shows the one it has; a tap on the next takes that,
+    from rest, and the list of values and the line of messages say it in words."""
+    hand = Hand("hand_winch", touch)
+    sheet = hand.sheet
+    pass_time(sheet, 0.3)
+    hand.pause()
+    hand.tap("winch", "part")
+    hand.tap("choose")
+    assert sheet.focus == "winch.hauls"
+    hand.tap("next choice")
+    assert sheet.scene.parts["winch"].hauls == "anticlockwise"
+    assert sheet.live.now.time == 0.0 and sheet.message.endswith(": anticlockwise")
+    hand.tap("change")
+    assert table_of(sheet).rows[sheet.row][1] == "anticlockwise"
+    sheet.overlay = ""
+    pass_time(sheet)
+    hand.tap("chosen")
+    assert sheet.scene.parts["winch"].hauls == "clockwise"
+
+
+def test_a_choice_is_made_by_keys():
+    """In the list of values a choice is taken by Enter, and gone through by arrow keys; one that
+    the machine does not allow is passed over, or said."""
+    hand = Hand("gears_with_an_idler")
+    sheet = hand.sheet
+    sheet.focus = "drum.hauls"
+    sheet.key_down("ArrowUp")
+    sheet.key_up("ArrowUp")
+    assert sheet.scene.parts["drum"].hauls == "clockwise"
+    sheet.focus = "drum"
+    sheet.key_down("Enter")
+    sheet.key_up("Enter")
+    for _ in range(20):
+        sheet.key_down("ArrowDown")
+        sheet.key_up("ArrowDown")
+        if sheet.focus == "drum.hauls":
+            break
+    sheet.key_down("Enter")
+    assert sheet.scene.parts["drum"].hauls == "anticlockwise" and not sheet.entry
+    sheet.focus = "rode.rod"
+    sheet.key_down("ArrowUp")
+    assert not sheet.scene.parts["rode"].rod and "only a rope passes" in sheet.message
+
+
+@ways
+def test_what_is_left_out_is_put_in_and_left_out_again(touch):
+    """The breaking load of a rope, which its file does not give, is put in by one tap and left out
+    by another."""
+    hand = Hand("fixed_sheave", touch)
+    sheet = hand.sheet
+    sheet.focus = "whip"
+    pass_time(sheet)
+    hand.tap("change")
+    hand.tap("whip.breaking_load", "row")
+    assert sheet.scene.parts["whip"].breaking_load is None
+    sheet.entry = None
+    pass_time(sheet)
+    hand.tap("more")
+    assert near(sheet.scene.parts["whip"].breaking_load, 500.0, rel=1e-9)
+    hand.tap("leave out")
+    assert sheet.scene.parts["whip"].breaking_load is None
+
+
+def test_a_part_is_reached_from_its_value():
+    """What lies under another part is taken hold of by a value of its own, and the mark beside."""
+    hand = Hand("crab_winch")
+    hand.pause()
+    hand.tap("barrel.mass", "value")
+    hand.tap("whole part")
+    assert hand.sheet.focus == "barrel"
+    hand.tap("choose")
+    assert hand.sheet.focus == "barrel.hauls"
 
 
 def test_keys_move_a_part_that_is_in_focus():

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from sandbox.drawing import lettering
 from sandbox.drawing.pen import ACROSS, UP, Pen
 from sandbox.drawing.questions import PartDrawing, RulerEdge
-from sandbox.drawing.strokes import NUMERAL, Text
+from sandbox.drawing.strokes import NUMERAL, Path, Text
+from sandbox.language.display import Display
 from sandbox.scene import Vector
 from sandbox.scene.parts import Rule
 from sandbox.units import round_number
@@ -21,29 +23,47 @@ INCH = 0.0254
 
 
 def _draw(pen: Pen, rule: Rule, _dimensions: bool) -> None:
-    start, along, inward = _edge(pen, rule)
+    edge = _edge(pen, rule)
     scale = pen.view.scale
     # It has no body of its own where it is laid along a part: its numbers stand there.
-    beside = start - 3.0 * inward
-    pen.part_target(rule.name, beside, beside + rule.length * scale * along)
+    beside = edge.start - 3.0 * edge.inward
+    pen.part_target(rule.name, beside, beside + rule.length * scale * edge.along)
     finest = max(FINEST / scale, rule.length / MOST_LINES)
     fine = rule.graduation * round_number(max(finest / rule.graduation, 1.0))
-    for i in range(math.floor(rule.length / fine + 1e-6) + 1):
+    count = math.floor(rule.length / fine + 1e-6) + 1
+    pen.sketch.items += _graduations(edge, fine, scale, count)
+    pen.numerals += _numerals(edge, rule, scale, pen.display)
+
+
+@lru_cache(maxsize=32)
+def _graduations(edge: RulerEdge, fine: float, scale: float, count: int) -> tuple[Path, ...]:
+    """Its lines, each so far from the last, m."""
+    found = []
+    for i in range(count):
         deep = 1.9 if i % 10 == 0 else 1.4 if i % 5 == 0 else 0.9
-        at = start + i * fine * scale * along
-        pen.path((at, at + deep * inward), "edge")
+        at = edge.start + i * fine * scale * edge.along
+        found.append(Path((at, at + deep * edge.inward), "edge"))
+    return tuple(found)
+
+
+@lru_cache(maxsize=32)
+def _numerals(edge: RulerEdge, rule: Rule, scale: float, display: Display) -> tuple[Text, ...]:
+    """Its numbers, with the unit at the last."""
+    start, along, inward = edge
     name, one = ("in", INCH) if _in_inches(rule) else ("cm", 0.01)
     step = round_number(NUMERALS_APART / (one * scale)) * one
     last = int(rule.length / step)
+    found = []
     for i in range(last + 1):
-        text = pen.display.number(i * step / one, 6)
+        text = display.number(i * step / one, 6)
         if i == last:
             text = f"{text} {name}"
         across = lettering.width(text, NUMERAL) / 2
         outside = 0.8 + abs(inward.x) * across + abs(inward.y) * NUMERAL / 2
         middle = start + i * step * scale * along - outside * inward
         corner = Vector(middle.x - across, middle.y - NUMERAL / 2)
-        pen.numerals.append(Text(corner, text, "numeral"))
+        found.append(Text(corner, text, "numeral"))
+    return tuple(found)
 
 
 def _edge(pen: Pen, rule: Rule) -> RulerEdge:

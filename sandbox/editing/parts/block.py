@@ -41,6 +41,15 @@ def _handles(maker: HandleMaker, block: Block) -> Iterator[Handle]:
     yield maker.make(
         block, "sheaves", lambda poses: Grip(middle(poses), UP, 20.0), low=max(used, default=1)
     )
+
+    def hanging(above: str | None) -> Keys:
+        """What of its place goes with hanging below another block, or below none."""
+        at = scene.place_of(name, scene.start)
+        if above is None:
+            return {"drop": None, "at": [cm(at.x), cm(at.y)]}
+        return {"drop": cm(scene.place_of(above, scene.start).y - at.y)}
+
+    yield from maker.choice(block, "under", hanging)
     yield maker.make(block, "radius", side(block.radius, math.pi / 2), low=block.pin_radius + 1e-4)
     yield maker.make(block, "pin_radius", side(block.pin_radius, math.pi), high=block.radius - 1e-4)
     yield maker.plain(block, "bearing_friction", middle)

@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterator, Mapping
 
 from sandbox import units
-from sandbox.editing.addition import Addition, Keys, has_place
+from sandbox.editing.addition import Addition, Keys, cm, has_place
 from sandbox.editing.handle import UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.parts.spindles import Spindle
 from sandbox.editing.questions import PartEditing
 from sandbox.editing.spot import Spot, ring
 from sandbox.facts import label
@@ -22,10 +23,13 @@ def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
     def middle(_: Poses) -> Vector:
         return at
 
-    yield from maker.place(gear, gear.at, middle)
+    spindle = Spindle(maker.scene, gear.name)
+    yield from maker.place(gear, gear.at, middle, spindle.along, fit=spindle.fit)
     if gear.direction is not None and gear.meshes is not None:
         centre = maker.scene.middle_of(maker.scene.part(gear.meshes, Gear))
         yield maker.make(gear, "direction", lambda _: Grip(at, centre=centre), way="move")
+
+    yield from maker.choice(gear, "meshes", lambda name: _meshing_with(maker.scene, gear, name))
 
     def teeth(count: float) -> Mapping[str, float]:
         return _meshing_still(maker.scene, gear, round(count), gear.module)
@@ -46,6 +50,25 @@ def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
     yield maker.plain(gear, "mass", middle)
     if gear.radius_of_gyration is not None:
         yield maker.plain(gear, "radius_of_gyration", middle)
+
+
+def _meshing_with(scene: Scene, gear: Gear, name: str | None) -> Keys:
+    """What else a gear has to say so as to mesh with another, or with none: by itself it comes to
+    stand beside that in the direction in which it is; on a spindle it gets as many teeth as fit."""
+    at = scene.middle_of(gear)
+    if name is None:
+        found: Keys = {"mesh_efficiency": None}
+        if gear.direction is not None:
+            found |= {"direction": None, "at": [cm(at.x), cm(at.y)]}
+        return found
+    other = scene.part(name, Gear)
+    away = at - scene.middle_of(other)
+    found = {"module": units.handy_plain(other.module, units.LENGTH, 6, "mm")}
+    if gear.on is None:
+        degrees = math.degrees(math.atan2(away.y, away.x))
+        return found | {"at": None, "direction": f"{degrees:.6g} deg"}
+    teeth = round(2.0 * (away.norm - other.pitch_radius) / other.module)
+    return found | {"teeth": teeth}
 
 
 def _meshing_still(scene: Scene, gear: Gear, teeth: int, module: float) -> dict[str, float]:

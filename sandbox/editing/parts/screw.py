@@ -44,6 +44,7 @@ def _handles(maker: HandleMaker, screw: Screw) -> Iterator[Handle]:
         if value is not None:
             grip = radius(screw.depth(key), value)
             yield maker.make(screw, key, grip, low=screw.mean_radius + 1e-4)
+    yield from maker.optional(screw, "drum", 2 * screw.mean_radius)
     yield maker.make(screw, "initial_rise", lambda _: Grip(nut, -UP), initial=True)
     yield maker.make(screw, "max_rise", lambda _: Grip(screw.at.point + screw.max_rise * UP, UP))
     yield maker.plain(screw, "mass", at(0.5 * screw.head))

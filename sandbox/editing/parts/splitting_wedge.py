@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place, tied_at
-from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses, jamming
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import Chain, Spot, box
 from sandbox.facts import label
@@ -40,9 +40,12 @@ def _handles(maker: HandleMaker, wedge: SplittingWedge) -> Iterator[Handle]:
     def length(poses: Poses) -> Grip:
         return Grip(tip(poses), -UP, 1.0, head(poses), tip(poses))
 
-    # A wedge that was to jam is refused as it is written.
+    # Some friction and an angle together jam: up to there it is dragged.
+    bluntest = min(
+        jamming(wedge.face_friction), jamming(wedge.floor_friction) - wedge.friction_angle
+    )
     yield from maker.place(wedge, wedge.at, head)
-    yield maker.make(wedge, "angle", angle)
+    yield maker.make(wedge, "angle", angle, high=2.0 * bluntest - 1e-3)
     yield maker.make(wedge, "length", length, low=wedge.initial_travel + 1e-4)
     yield maker.make(
         wedge,

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from typing import Any
 
 from sandbox.editing.addition import ROOM, Addition, Keys, cm, has_place, tied_at
-from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import ACROSS, UP, Grip, Handle, HandleMaker, Poses, jamming
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import Chain, Spot, box
 from sandbox.facts import label
@@ -44,16 +47,38 @@ def _handles(maker: HandleMaker, wedge: Wedge) -> Iterator[Handle]:
         floor = Vector(at.x, wedge.floor)
         return Grip(floor, -UP, 1.0, at, floor)
 
-    # A wedge that was to jam, or to stand in its guide, is refused as it is written.
+    def room(key: str) -> Callable[[float], Mapping[str, float]]:
+        """How high its top is to be, above the floor where that is, for its guide to be clear of
+        the wedge with another value of a key."""
+
+        def along(value: float) -> Mapping[str, float]:
+            changed: dict[str, Any] = {key: value}
+            least = replace(wedge, **changed).least_height
+            if wedge.above_floor is None:
+                return {f"{wedge.name}.at[1]": wedge.floor + least}
+            if least <= wedge.above_floor:
+                return {}
+            # Not by a hair too little once it is rounded.
+            least = math.ceil(least * 1e3) / 1e3
+            return {f"{wedge.name}.above_floor": least, f"{wedge.name}.at[1]": wedge.floor + least}
+
+        return along
+
+    # Some friction and an angle together jam: up to there it is dragged.
+    steepest = min(
+        jamming(wedge.face_friction), jamming(wedge.guide_friction) - wedge.friction_angle
+    )
     yield from maker.place(wedge, wedge.at, top)
-    yield maker.make(wedge, "angle", angle)
-    yield maker.make(wedge, "length", length, low=wedge.initial_travel / (1.0 - FOOT) + 1e-4)
+    yield maker.make(wedge, "angle", angle, high=steepest - 1e-3, along=room("angle"))
+    shortest = wedge.initial_travel / (1.0 - FOOT) + 1e-4
+    yield maker.make(wedge, "length", length, low=shortest, along=room("length"))
     yield maker.make(
         wedge,
         "initial_travel",
         lambda _: Grip(wedge.tip(0.0), wedge.way * ACROSS),
         high=wedge.stroke - 1e-4,
         initial=True,
+        along=room("initial_travel"),
     )
     if wedge.above_floor is not None:
         yield maker.make(wedge, "above_floor", stands, low=wedge.least_height)

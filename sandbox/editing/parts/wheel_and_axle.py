@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from sandbox.editing.addition import Addition, Keys, has_place
 from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
+from sandbox.editing.parts.spindles import Spindle
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import Spot, ring
 from sandbox.facts import label
@@ -20,7 +21,8 @@ def _handles(maker: HandleMaker, winch: WheelAndAxle) -> Iterator[Handle]:
         end = at + radius * direction
         return lambda _: Grip(end, direction, 1.0, at, end)
 
-    yield from maker.place(winch, winch.at, lambda _: at)
+    spindle = Spindle(maker.scene, winch.name)
+    yield from maker.place(winch, winch.at, lambda _: at, spindle.along, fit=spindle.fit)
     # Each radius on the side on which a rope that hangs from its drum leaves it.
     limits = {
         "wheel": (winch.axle, 5.0),
@@ -35,6 +37,7 @@ def _handles(maker: HandleMaker, winch: WheelAndAxle) -> Iterator[Handle]:
             yield maker.make(winch, key, side(direction, radius), low=low + 1e-4, high=high - 1e-4)
     yield maker.plain(winch, "bearing_friction", lambda _: at)
     yield maker.plain(winch, "mass", lambda _: at)
+    yield from maker.optional(winch, "small", winch.axle / 2)
     if winch.radius_of_gyration is not None:
         yield maker.plain(winch, "radius_of_gyration", lambda _: at)
     yield maker.plain(winch, "initial_turns", lambda _: at, high=winch.max_turns, initial=True)

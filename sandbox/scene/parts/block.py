@@ -65,7 +65,11 @@ class Block(PinnedPart):
     on: Mount | None = keys.mount('what it is fixed to, as "slip@90 cm" or "sled"', None, "rule")
     height: float = keys.height("above the part it is on")
     under: str | None = keys.key(
-        "name", "the block it hangs below, plumb", None, called=label("what it hangs below")
+        "name",
+        "the block it hangs below, plumb",
+        None,
+        called=label("what it hangs below"),
+        left_out=label("nothing"),
     )
     drop: float | None = keys.length(
         label("how far below"), "how far below, centre to centre", None

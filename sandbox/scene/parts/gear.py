@@ -40,7 +40,11 @@ class Gear(PinnedPart):
         'the wheel and axle or gear on whose spindle it is fast, as "winch"', None
     )
     meshes: str | None = keys.key(
-        "name", "the gear it meshes with", None, called=label("what it meshes with")
+        "name",
+        "the gear it meshes with",
+        None,
+        called=label("what it meshes with"),
+        left_out=label("nothing"),
     )
     direction: float | None = keys.value(
         label("direction from the gear it meshes with"),
@@ -85,6 +89,8 @@ class Gear(PinnedPart):
         label("radius of gyration"),
         "its radius of gyration; by default that of a solid disc as large as its pitch circle",
         None,
+        left_out=label("as of a solid disc"),
+        first=0.05,
     )
 
     kind = "gear"

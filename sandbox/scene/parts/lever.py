@@ -65,6 +65,7 @@ class Lever(PinnedPart):
         "knife edge",
         choices=("knife edge", "pin"),
         called=label("what it turns on"),
+        words=(label("a knife edge, which cannot hold it down"), label("a pin, which holds it")),
     )
     tilt: float = keys.value(
         label("tilt at the start"), units.ANGLE, "its angle at the start", 0.0, low=-1.5, high=1.5

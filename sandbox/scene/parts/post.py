@@ -58,6 +58,8 @@ class Post(Part):
         None,
         choices=("clockwise", "anticlockwise"),
         called=label("which way the rope goes round"),
+        words=(label("clockwise"), label("anticlockwise")),
+        left_out=label("as the rope lies"),
     )
 
     kind = "post"

@@ -48,6 +48,7 @@ class Ramp(Part):
         "right",
         choices=("right", "left"),
         called=label("to which side it rises"),
+        words=(label("to the right"), label("to the left")),
     )
 
     kind = "ramp"

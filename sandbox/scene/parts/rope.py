@@ -45,7 +45,14 @@ class Rope(Part):
         high=1.0,
     )
     breaking_load: float | None = keys.value(
-        label("breaking load"), units.FORCE, "the pull at which it parts", None, above=0.0, high=1e9
+        label("breaking load"),
+        units.FORCE,
+        "the pull at which it parts",
+        None,
+        above=0.0,
+        high=1e9,
+        left_out=label("it does not break"),
+        first=500.0,
     )
     rod: bool = keys.key(
         "flag",

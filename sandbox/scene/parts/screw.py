@@ -86,6 +86,7 @@ class Screw(Part):
         label("radius of the drum"),
         "radius of a drum on it, to the middle of the rope",
         None,
+        left_out=label("no drum"),
         high=5.0,
         measured_with="rule",
     )
@@ -95,6 +96,7 @@ class Screw(Part):
         "raises",
         choices=("raises", "lowers"),
         called=label("what a pull does"),
+        words=(label("it raises the load"), label("it lowers the load")),
     )
     initial_rise: float = keys.length(
         label("how far it stands out at the start"),
@@ -113,6 +115,8 @@ class Screw(Part):
         label("radius of gyration"),
         "its radius of gyration about its axis; by default a third of the bar's radius",
         None,
+        left_out=label("a third of the bar"),
+        first=0.05,
     )
 
     kind = "screw"

@@ -68,6 +68,7 @@ class Wedge(DrivenWedge):
         "right",
         choices=("right", "left"),
         called=label("to which side it points"),
+        words=(label("to the right"), label("to the left")),
     )
     initial_travel: float = keys.length(
         label("how far it is driven in at the start"),

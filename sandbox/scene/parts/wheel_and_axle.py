@@ -47,6 +47,7 @@ class WheelAndAxle(PinnedPart):
         label("radius of the axle's smaller length"),
         "radius of a smaller length of the axle, which pays out rope as the rest winds it on",
         None,
+        left_out=label("no smaller length"),
         measured_with="rule",
     )
     hauls: str = keys.key(
@@ -54,7 +55,8 @@ class WheelAndAxle(PinnedPart):
         "how it turns when rope is pulled off the wheel",
         "clockwise",
         choices=("clockwise", "anticlockwise"),
-        called=label("which way it hauls"),
+        called=label("which way it turns as rope is hauled off its wheel"),
+        words=(label("clockwise"), label("anticlockwise")),
     )
     initial_turns: float = keys.value(
         label("turns of rope on each drum"),
@@ -89,6 +91,8 @@ class WheelAndAxle(PinnedPart):
         label("radius of gyration"),
         "its radius of gyration; by default that of a solid disc as large as the wheel",
         None,
+        left_out=label("as of a solid disc"),
+        first=0.05,
     )
 
     kind = "wheel_and_axle"

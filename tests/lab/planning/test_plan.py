@@ -65,7 +65,9 @@ def test_the_engine_confirms_the_edges(name: str, dial: Dial, sweeps: tuple[Swee
 
 def test_edges_are_where_the_scale_says():
     """Where nothing else bounds a range, its ends read 40 % and 95 % of the scale, to 0.3 %."""
-    found = plan(scene("two_part_tackle"), [Dial(10, 0.1)], [Sweep("ballast.mass", 0.1, 3.0)])
+    found = plan(
+        scene("two_part_tackle"), [Dial(10, 0.1)], [Sweep("ballast.mass", 0.1, 3.0)], counts=FEW
+    )
     (stretch,) = found.ranges
     assert stretch.low.reading is not None and stretch.high.reading is not None
     assert near(stretch.low.reading, 4.0, rel=3e-3)
@@ -91,7 +93,7 @@ def test_low_and_over_readings():
     """A point reads low below 40 % and over above 95 %, as its own prediction says."""
     machine = scene("two_part_tackle")
     sweep = Sweep("ballast.mass", 0.1, 4.0)
-    for values, point in states(plan(machine, [Dial(10, 0.1)], [sweep])).items():
+    for values, point in states(plan(machine, [Dial(10, 0.1)], [sweep], counts=FEW)).items():
         force = predict(set_to(machine, [sweep], values)).quantities["hand.force"]
         wanted = "low" if force < 4.0 else "over" if force > 9.5 else "usable"
         assert point.state == wanted
@@ -103,6 +105,7 @@ def test_two_gauges_are_compared_at_the_same_points():
         scene("two_part_tackle"),
         [Dial(10, 0.1), Dial(5, 0.05)],
         [Sweep("ballast.mass", 0.2, 3.0)],
+        counts=FEW,
     )
     one, two = states(found, 0), states(found, 1)
     assert one.keys() == two.keys()
@@ -149,7 +152,7 @@ def test_safe_loads_bound_the_range():
     machine = scene("two_part_tackle")
     sweep = Sweep("ballast.mass", 0.2, 3.0)
     for safe in ({"fall": 7.0}, {"upper": 18.0}):
-        found = plan(machine, [Dial(10, 0.1)], [sweep], Limits(safe=safe))
+        found = plan(machine, [Dial(10, 0.1)], [sweep], Limits(safe=safe), counts=FEW)
         ((name, most),) = safe.items()
         (stretch,) = found.ranges
         q = predict(set_to(machine, [sweep], stretch.high.values)).quantities
