@@ -17,11 +17,11 @@ from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
 
 
-def look_ahead_shortly(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A machine has room where its run begins: to look ahead to the end of the run takes most of
-    the time of a test."""
+def look_ahead_shortly(monkeypatch: pytest.MonkeyPatch, steps: int = 0) -> None:
+    """A machine has room where it is in the first steps of its run: to look ahead to the end of it
+    takes most of the time of a test."""
     ahead = timeline.looking_ahead
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0)
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", steps)
     monkeypatch.setattr(state, "looking_ahead", lambda scene, **_: ahead(scene, soon=True))
 
 
