@@ -27,6 +27,7 @@ from sandbox.drawing.mechanism import corners
 from sandbox.drawing.pen import View
 from sandbox.engine import Force, Recording, Snapshot
 from sandbox.facts import Fact, stated
+from sandbox.lab.analysis.inputs import gauge_of
 from sandbox.lab.class_work.deal import Variation, variation
 from sandbox.lab.class_work.virtual_bench import (
     BENCH_SAMPLE,
@@ -70,6 +71,8 @@ KEYED = 0.0005
 """What the straight line between two key moments may be off by."""
 MOVED = 1e-4
 """From which share of full scale on a part has moved."""
+AFTER = 0.25
+"""s for which a run goes on after its last moment that is shown."""
 BLOW = 3.0
 """Times a force is greater for a single moment than before and after where it is a blow."""
 FORCES = re.compile(r" (force [xy]|slack)$|\.(force|reading)$")
@@ -275,8 +278,32 @@ class Given:
 def run_given(scene: Scene) -> Given:
     """Run a bench as it is given. Raises Unanswerable."""
     recording = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
+    measured = read_off(recording)
+    hand = recording.snapshots[-1].hand
+    if hand is not None and (edges := _edges(scene, measured)):
+        edging = engine.with_edges_shown(scene, hand.force, list(edges.values()))
+        length = engine.time_at_edge(len(edges) - 1) + AFTER
+        recording = engine.run(edging, step=BENCH_STEP, sample=BENCH_SAMPLE, duration=length)
     shown = replace(recording, snapshots=_without_blows(recording.snapshots))
-    return Given(shown, read_off(recording))
+    return Given(shown, measured)
+
+
+def _edges(scene: Scene, measured: Mapping[str, float]) -> dict[str, float]:
+    """Of a machine that a hand holds, the least and the greatest pull, N, as the meter in the
+    hand's own part of the rope reads them; empty where there is none there."""
+    if scene.hand is None or scene.about.mode != "held":
+        return {}
+    gauge = gauge_of(scene, f"{scene.hand.name}.force")
+    return {
+        word: measured[reading] - gauge.zero
+        for word in ("least", "greatest")
+        if gauge is not None and (reading := f"{gauge.name}.{word}_reading") in measured
+    }
+
+
+def moments(scene: Scene, measured: Mapping[str, float]) -> dict[str, float]:
+    """When, in its recorded run, a machine that a hand holds is at each of its edges, s."""
+    return {word: engine.time_at_edge(i) for i, word in enumerate(_edges(scene, measured))}
 
 
 def layout(scene: Scene, given: Given, stand_ins: Mapping[str, float]) -> Layout:
