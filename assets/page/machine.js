@@ -239,7 +239,8 @@ export class RecordedMachine {
     const { gauges } = this.bench.drawing;
     const words = [say("At {time} s.", { time: this.time.toFixed(1) })];
     for (const { name } of this.free ? gauges : []) {
-      const instrument = this.bench.instruments.find((i) => i.quantity === `${name}.reading`);
+      const shows = [`${name}.reading`, `${name}.least_reading`, `${name}.greatest_reading`];
+      const instrument = this.bench.instruments.find((i) => shows.includes(i.quantity));
       if (!instrument) continue;
       const reading = this.motion.value(`${name}.reading`, this.time);
       const low = Math.max(0, Math.floor(reading / instrument.division));
