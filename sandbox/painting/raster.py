@@ -6,7 +6,7 @@ import io
 import math
 import os
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import product
 from pathlib import Path as FilePath
@@ -26,12 +26,10 @@ from sandbox.drawing.strokes import (
     LINES,
     TEXTS,
     Arc,
-    Box,
     Circle,
     Drawing,
     Item,
     Text,
-    bounds,
     dashed,
 )
 from sandbox.painting.paper import PAPERS, Colour, Paper, PaperName
@@ -42,22 +40,8 @@ SMOOTH, FULL = 0.8, 5.5
 radians: further, and it would come upon itself."""
 FINER = 3
 """A still picture is painted this many times larger and averaged down."""
-RIM = 1.0
-"""How far a line reaches beyond the points it runs through, at most, mm."""
 BAND = 20_000_000
 """Finer pixels that are held at a time: a larger picture is painted in bands, one below another."""
-
-
-APART, MOST_AMENDED = 4000.0, 6
-"""mm². What differs in places with more than so much between them is amended place by place, in so
-many places at most."""
-
-AT_ONCE, ANEW = 15, 160
-"""How many items are painted in a frame, about, where what seldom changes is amended; and of how
-many that come or go all is, at once."""
-
-CUT = 4
-"""px. So near to the edge of what may be painted lines come out otherwise."""
 
 
 def paint(drawing: Drawing, paper: Paper, surface: pygame.Surface) -> None:
@@ -67,107 +51,12 @@ def paint(drawing: Drawing, paper: Paper, surface: pygame.Surface) -> None:
     )
 
 
-class Canvas:
-    """A window's surface: what seldom changes is painted once and kept beneath what moves."""
-
-    def __init__(self) -> None:
-        self._kept: pygame.Surface | None = None
-        self._aside: pygame.Surface | None = None
-        """Where pieces of it are painted that are to be amended."""
-        self._painted: Drawing | None = None
-        self._boxes: dict[int, Box] = {}
-        """Of what of that is painted, by identity."""
-        self._look: object = None
-        self._amending: Iterator[None] | None = None
-        self.behind = False
-        """Whether some of what seldom changes is still to be amended, in the next frames."""
-
-    def paint(self, under: Drawing, over: Drawing, paper: Paper, surface: pygame.Surface) -> None:
-        """Paint two drawings of one sheet, the first of which is known by its being the same."""
-        look = (paper.name, surface.get_size(), under.width, under.height)
-        if self._kept is None or self._painted is None or self._look != look:
-            self._kept, self._aside, self._boxes = surface.copy(), None, {}
-            self._painted, self._look, self._amending = under, look, None
-            paint(under, paper, self._kept)
-        elif under is not self._painted:
-            other = under.arrangement != self._painted.arrangement
-            if other:
-                for _ in self._amending or ():
-                    pass
-            if other or self._amending is None:
-                self._amending = self._amend(self._kept, self._painted, under, paper, other)
-                self._painted = under
-        if self._amending is not None and next(self._amending, self) is self:
-            self._amending = None
-        self.behind = self._amending is not None or under is not self._painted
-        surface.blit(self._kept, (0, 0))
-        painter = _Painter(paper, surface, surface.get_height() / over.height, over.height, True)
-        for item in over.items:
-            painter.item(item)
-
-    def _amend(
-        self, surface: pygame.Surface, old: Drawing, new: Drawing, paper: Paper, at_once: bool
-    ) -> Iterator[None]:
-        """Paint anew only where one drawing differs from the other: much of it in several pieces,
-        one in a frame, if not `at_once`. A place is seen when all of it is painted."""
-        known, self._boxes = self._boxes, {}
-        for item in new.items:
-            self._boxes[id(item)] = known.get(id(item)) or bounds(item)
-        # Most of it is the very same, and need not be compared.
-        same = self._boxes.keys() & {id(item) for item in old.items}
-        gone = [item for item in old.items if id(item) not in same]
-        come = [item for item in new.items if id(item) not in same]
-        before, after = set(gone), set(come)
-        boxes = [known.get(id(item)) or bounds(item) for item in gone if item not in after]
-        boxes += [self._boxes[id(item)] for item in come if item not in before]
-        scale = surface.get_height() / new.height
-        aside = self._aside = self._aside or surface.copy()
-        painter = _Painter(paper, aside, scale, new.height, True)
-        painted, gradually = 0, not at_once and len(boxes) < ANEW
-        for around in gathered(boxes):
-            around = around.grown(RIM)
-            left, top = int(around.left * scale), int((new.height - around.top) * scale)
-            size = int(around.width * scale) + 2, int(around.height * scale) + 2
-            place = pygame.Rect(left, top, *size)
-            aside.set_clip(place.inflate(2 * CUT, 2 * CUT))
-            aside.fill(paper.ground)
-            near = around.grown(2.0 * RIM + CUT / scale)
-            for item in new.items:
-                if near.meets(self._boxes[id(item)]):
-                    painter.item(item)
-                    painted += 1
-                    if gradually and painted % AT_ONCE == 0:
-                        yield
-            surface.blit(aside, place, place)
-
-
-def gathered(boxes: Iterable[Box]) -> list[Box]:
-    """A few boxes that hold all these between them, and little else.
-
-    >>> near, far = Box(0, 0, 9, 9), Box(900, 0, 909, 9)
-    >>> gathered([near, far, near.moved(Vector(5, 5))])
-    [Box(left=0, bottom=0, right=14, top=14), Box(left=900, bottom=0, right=909, top=9)]
-    """
-    found: list[Box] = []
-    for left, bottom, right, top in boxes:
-        best, least, larger = -1, math.inf, Box(left, bottom, right, top)
-        for i, (w, s, e, n) in enumerate(found):
-            whole = Box(
-                w if w < left else left,
-                s if s < bottom else bottom,
-                e if e > right else right,
-                n if n > top else top,
-            )
-            more = (whole.right - whole.left) * (whole.top - whole.bottom) - (e - w) * (n - s)
-            if more < least:
-                best, least, larger = i, more, whole
-                if more == 0.0:
-                    break
-        if best < 0 or (least > APART and len(found) < MOST_AMENDED):
-            found.append(Box(left, bottom, right, top))
-        else:
-            found[best] = larger
-    return found
+def painter(
+    paper: Paper, surface: pygame.Surface, scale: float, height: float
+) -> Callable[[Item], None]:
+    """What paints items on the surface of a window, at so many pixels to the mm of a sheet so high,
+    mm."""
+    return _Painter(paper, surface, scale, height, True).item
 
 
 def still(drawing: Drawing, paper: Paper, size: tuple[int, int]) -> pygame.Surface:

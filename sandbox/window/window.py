@@ -23,8 +23,8 @@ import pygame
 from sandbox.drawing.strokes import Drawing
 from sandbox.editing.unsaved import Rescue
 from sandbox.language.display import Display
+from sandbox.painting.canvas import Canvas
 from sandbox.painting.paper import PAPERS
-from sandbox.painting.raster import Canvas
 from sandbox.sheet.checking import Checker
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.state import Hints
@@ -195,6 +195,7 @@ class Window:
         """Make the window and the sheet fit each other."""
         if self._full_screen != self.sheet.full_screen:
             self._full_screen = self.sheet.full_screen
+            self._canvas.forget()
             if self._full_screen:
                 self.window.set_fullscreen(True)
             else:
@@ -218,6 +219,8 @@ class Window:
         """Paint a frame where the last is no longer right; gives whether it was not."""
         due = self._uncovered or self._canvas.behind or self.sheet.altered
         if due:
+            if self._uncovered:
+                self._canvas.forget()
             self._uncovered = False
             self.draw()
         return due

@@ -123,6 +123,13 @@ def test_values_that_take_too_many_runs_become_fewer(monkeypatch: pytest.MonkeyP
     assert all(ran.count(each) == 1 for each in ran)
 
 
+def test_what_is_only_compared_is_run_in_coarse_steps() -> None:
+    """Where a blend is plainly close, no run in the bench's own steps is made to see it: of a lever
+    there are the runs of three values by three, and no others."""
+    made = grid("lever_first_class")
+    assert [len(line) for line in made.knots] == [3, 3] and set(made.runs) == set(made.places())
+
+
 @pytest.mark.parametrize("name", CHOSEN)
 def test_pages_are_small(name: str) -> None:
     """A page is far below the 3 MB that mail and learning platforms take."""

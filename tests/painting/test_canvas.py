@@ -7,8 +7,9 @@ from dataclasses import replace
 import pygame
 import pytest
 
-from sandbox.drawing.strokes import Circle, Drawing, Path
+from sandbox.drawing.strokes import Circle, Drawing, Path, Text
 from sandbox.painting import raster
+from sandbox.painting.canvas import AT_ONCE, Canvas
 from sandbox.painting.paper import PAPERS
 from sandbox.scene import Vector
 
@@ -38,7 +39,7 @@ def test_much_is_amended_over_frames(monkeypatch, count, frames) -> None:
     few items in each, and looks then as if painted anew; where nearly all is other, as where a
     table is opened, all of it is seen at once."""
     paper, surface = PAPERS["white"], pygame.Surface(SIZE, 0, 32)
-    canvas = raster.Canvas()
+    canvas = Canvas()
     canvas.paint(rows(0.0, 0), NOTHING, paper, surface)
     painted = list[object]()
     item = raster._Painter.item
@@ -51,7 +52,7 @@ def test_much_is_amended_over_frames(monkeypatch, count, frames) -> None:
         canvas.paint(after, NOTHING, paper, surface)
         most, seen = max(most, len(painted)), seen + 1
     assert seen >= frames if frames > 1 else seen == 1
-    assert most <= raster.AT_ONCE or frames == 1
+    assert most <= AT_ONCE or frames == 1
     anew = pygame.Surface(SIZE, 0, 32)
     raster.paint(after, paper, anew)
     assert pixels(surface) == pixels(anew)
@@ -61,7 +62,7 @@ def test_another_arrangement_is_seen_at_once() -> None:
     """What is arranged otherwise, as when a free-body drawing opens where charts were, is seen
     whole in the next frame, even while a former change is still being amended."""
     paper, surface = PAPERS["white"], pygame.Surface(SIZE, 0, 32)
-    canvas = raster.Canvas()
+    canvas = Canvas()
     for drawing in (rows(0.0, 0), rows(3.0, 50)):
         canvas.paint(drawing, NOTHING, paper, surface)
     assert canvas.behind
@@ -71,3 +72,37 @@ def test_another_arrangement_is_seen_at_once() -> None:
     raster.paint(after, paper, anew)
     assert not canvas.behind
     assert pixels(surface) == pixels(anew)
+
+
+def test_what_is_still_is_painted_once_and_looks_the_same(monkeypatch) -> None:
+    """Frame after frame a canvas shows what is painted anew, while things go under and over what
+    stands still, come, go, change places in the order and lie there twice; and what has been
+    still for a while with nothing moving beneath it is painted no more."""
+    paper, surface = PAPERS["white"], pygame.Surface(SIZE, 0, 32)
+    anew = pygame.Surface(SIZE, 0, 32)
+    canvas = Canvas()
+    ground = Drawing(320.0, 180.0, (Path((Vector(5.0, 5.0), Vector(315.0, 99.0)), "frame"),))
+    still = [
+        Path((Vector(10.0 + 9 * i, 20.0), Vector(40.0 + 8 * i, 160.0)), "rope") for i in range(9)
+    ]
+    twice = Path((Vector(200.0, 30.0), Vector(300.0, 150.0)), "outline", closed=True, fill="wood")
+    texts = [Text(Vector(20.0 + 60 * i, 90.0), f"{i} N", "text", halo=True) for i in range(4)]
+    item, painted = raster._Painter.item, list[object]()
+    for frame in range(110):
+        moving = Circle(Vector(4.0 * frame, 60.0 + frame / 7.0), 9.0, "outline", "metal")
+        items = [*still[:5], moving, *still[5:], twice, twice, *texts]
+        if frame > 60:
+            items[1:4] = [still[2], still[1]]
+            items[-1] = texts[3]._replace(text=f"{frame // 30} N")
+        over = Drawing(320.0, 180.0, tuple(items if frame < 90 else items[::-1]))
+        painted.clear()
+        with monkeypatch.context() as patch:
+            patch.setattr(
+                raster._Painter, "item", lambda self, one: (painted.append(one), item(self, one))
+            )
+            canvas.paint(ground, over, paper, surface)
+        if frame in (40, 80):
+            assert painted.count(still[0]) == 0 and painted.count(moving) == 1
+        if frame % 3 == 0 or frame > 55:
+            raster.paint(replace(over, items=ground.items + over.items), paper, anew)
+            assert pixels(surface) == pixels(anew), frame

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pygame
 
 from sandbox.painting import PAPERS, raster
-from sandbox.painting.raster import Canvas
+from sandbox.painting.canvas import Canvas
 from sandbox.sheet.sheet import Sheet
 from tests.sheets import found, key_seen, pass_time, press, sheet_on
 
