@@ -59,7 +59,7 @@ SPUN_UP = 5e-4
 MANY_SWINGS = 5.0
 """s, in which whatever sways on a bench does so to and fro several times."""
 
-AS_HELD, CHANGES, KEPT, INSIDE = 0.5, 6, 1.0, 5e-3
+AS_HELD, CHANGES, KEPT, INSIDE = 0.25, 4, 0.5, 5e-3
 """Where both edges are shown: s for which all stays as it is held, pulls one after another from
 there to an edge, s for which the hand keeps to it, and by which share of the way it stays inside
 what is known of it."""

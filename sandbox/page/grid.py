@@ -75,8 +75,9 @@ KEYED = 0.0005
 """What the straight line between two key moments may be off by."""
 MOVED = 1e-4
 """From which share of full scale on a part has moved."""
-AFTER = 0.25
-"""s for which a run goes on after its last moment that is shown."""
+STILL_STEP, AFTER = 4.0 * BENCH_STEP, 0.25
+"""s. The step of a run to the edges of a held machine, and for how long it goes on after the last.
+"""
 BLOW = 3.0
 """Times a force is greater for a single moment than before and after where it is a blow."""
 FORCES = re.compile(r" (force [xy]|slack)$|\.(force|reading)$")
@@ -292,7 +293,8 @@ def run_given(scene: Scene, coarseness: int = 1) -> Given:
     if hand is not None and (edges := _edges(scene, measured)):
         edging = engine.with_edges_shown(scene, hand.force, list(edges.values()))
         length = engine.time_at_edge(len(edges) - 1) + AFTER
-        recording = engine.run(edging, step=step, sample=sample, duration=length)
+        # Nothing moves in it: longer steps change nothing.
+        recording = engine.run(edging, step=STILL_STEP, sample=2.0 * sample, duration=length)
     shown = replace(recording, snapshots=_without_blows(recording.snapshots))
     return Given(shown, measured)
 
