@@ -10,20 +10,27 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from multiprocessing import Pipe
 from pathlib import Path
 
 import pytest
 
 TOOLS = ("Xvfb", "xdotool")
 SCRIPT = """
-import sys
 from sandbox.scene import Vector
 from sandbox.shipped import shipped_scenes
 from sandbox.window.window import Window
 
+class Unasked:
+    "Checks nothing: no process for it is started."
+    def ask(self, scene): pass
+    def result(self): return None
+    def close(self): pass
+
+
 paths = shipped_scenes()
 at = [path.stem for path in paths].index("fixed_sheave")
-window = Window(paths, at, size=(1280, 720))
+window = Window(paths, at, size=(1280, 720), checker=Unasked())
 
 
 def within(spot):
@@ -36,47 +43,58 @@ def within(spot):
     return next((p for p in places if (hit := at(p)) and hit.what == spot.what), middle)
 
 
-def told():
-    spots = {}
+def place_of(name):
+    "Where on the screen a mouse finds what is called so."
+    board, (left, top) = window.sheet.board, window.window.position
+    width, height = window.window.size
+    if name.startswith("field "):
+        field = board.fields[int(name[6:])].outer
+        point, lower = Vector(field.middle.x, field.top), 60
+    else:
+        point, lower = within(spots()[name]), 0
+    across, down = point.x / board.width, 1.0 - point.y / board.height
+    return round(left + across * width), round(top + down * height) + lower
+
+
+def spots():
+    found = {f"field {side}": None for side, _ in enumerate(window.sheet.board.fields)}
     for spot in window.sheet.board.targets:
-        name = f"{spot.kind} {spot.what}"
-        if name in spots:
-            continue
-        width, height = window.window.size
-        point = within(spot)
-        x = point.x / window.sheet.board.width * width
-        y = (1.0 - point.y / window.sheet.board.height) * height
-        spots[name] = (round(x), round(y))
-    board = window.sheet.board
-    for side, field in enumerate(board.fields):
-        across, down = field.outer.middle.x / board.width, 1.0 - field.outer.top / board.height
-        spots[f"field {side}"] = (round(across * width), round(down * height) + 60)
+        found.setdefault(f"{spot.kind} {spot.what}", spot)
+    return found
+
+
+def told(name):
     bags = [m.scene.parts.get("bag") for m in window.sheet.machines]
     both = [(bag and bag.mass, m.live.now.time) for bag, m in zip(bags, window.sheet.machines)]
     hand = window.sheet.live.now.hand
     mass = window.sheet.scene.parts["bag"].mass if "bag" in window.sheet.scene.parts else None
-    position = window.window.position
-    return repr((window.sheet.scene.name, window.sheet.timeline.running, window.sheet.focus, mass,
-                 hand and hand.travel, position, spots, window.sheet.message,
-                 window.sheet.live.now.time, window.sheet.entry is not None,
-                 tuple(window.sheet.scene.parts), window.sheet.scene.about.title,
-                 [h.value for w, h in window.sheet.handles.items() if w.startswith("head.at")],
-                 both, window.sheet.in_hand,
-                 window.sheet.board.freed and window.sheet.freed, window.sheet.charting.chosen,
-                 [row.cells for row in window.sheet.show().predictions],
-                 len(window.sheet.notes.strokes)))
+    names = spots()
+    place = place_of(name) if name in names else None
+    return (window.sheet.scene.name, window.sheet.timeline.running, window.sheet.focus, mass,
+            hand and hand.travel, place, set(names), window.sheet.message,
+            window.sheet.live.now.time, window.sheet.entry is not None,
+            tuple(window.sheet.scene.parts), window.sheet.scene.about.title,
+            [h.value for w, h in window.sheet.handles.items() if w.startswith("head.at")],
+            both, window.sheet.in_hand,
+            window.sheet.board.freed and window.sheet.freed, window.sheet.charting.chosen,
+            [row.cells for row in window.sheet.show().predictions],
+            len(window.sheet.notes.strokes), window.sheet.seen - window.sheet.asked_to_leave[1])
+"""
+CHECKED = SCRIPT.replace(", checker=Unasked()", "")
+"""The same with a process that checks."""
+LOOP = """
+import sys
+from multiprocessing.connection import Connection
 
-
-frame = 0
+asked = Connection(int(sys.argv[1]))
 refresh = window.refresh
 
 
 def refreshed():
-    global frame
+    "Answers, where it is asked, after a frame, and whether there was none to paint."
     due = refresh()
-    frame += 1
-    if frame % 6 == 0 or not due:
-        print(told(), flush=True)
+    if asked.poll():
+        asked.send((*told(asked.recv()), not due))
     return due
 
 
@@ -119,7 +137,7 @@ def missing() -> str:
     return " and ".join(tool for tool in TOOLS if shutil.which(tool) is None)
 
 
-Told = tuple  # what SCRIPT prints
+Told = tuple  # what SCRIPT tells
 
 
 @contextmanager
@@ -146,26 +164,31 @@ def real_window(
         environment = {k: v for k, v in os.environ.items() if k != "SDL_VIDEODRIVER"}
         environment["DISPLAY"] = display
         log = folder / "told.txt"
-        with log.open("w") as out:
+        asking, asked = Pipe()
+        with log.open("w") as out, asked:
             window = subprocess.Popen(
-                [sys.executable, "-c", script], env=environment, stdout=out, stderr=out, cwd=folder
-            )
+                [sys.executable, "-c", script + LOOP, str(asked.fileno())],
+                env=environment, stdout=out, stderr=out, cwd=folder, pass_fds=(asked.fileno(),),
+            )  # fmt: skip
 
         def tool(*words: object) -> None:
             subprocess.run(["xdotool", *map(str, words)], env=environment, check=True, timeout=60)
 
-        def wait(what: str, wanted: Callable[[Told], object]) -> Told:
+        def wait(what: str, wanted: Callable[[Told], object], name: str = "") -> Told:
+            """Ask after one frame and another, also for the place of what is called so, until it
+            is so."""
             until = time.monotonic() + 60.0
-            last = None
-            while time.monotonic() < until:
-                lines = [line for line in log.read_text().splitlines() if line.startswith("('")]
-                if lines:
-                    last = eval(lines[-1], {})  # our own repr
-                    if wanted(last):
-                        return last
-                assert window.poll() is None, log.read_text()
-                time.sleep(0.1)
-            raise AssertionError(f"{what}: {last}")
+            told = None
+            while told is None or not wanted(told):
+                assert time.monotonic() < until, f"{what}: {told}"
+                time.sleep(0.02)
+                asking.send(name)
+                assert asking.poll(60.0), f"{what}: {told}"
+                try:
+                    told = asking.recv()
+                except (EOFError, OSError):
+                    raise AssertionError(f"{what}: {log.read_text()}") from None
+            return told
 
         yield tool, wait, window.wait, environment
     finally:

@@ -6,10 +6,14 @@ import { figures, say } from "./words.js";
 
 /** @typedef {import("./recording.js").Motion} Motion */
 
-const SIZE = { height: 220, left: 42, right: 12, top: 26, bottom: 42 };
+const SIZE = { height: 234, left: 42, right: 18, top: 40, bottom: 42 };
 const WIDTH = { least: 300, most: 560 };
 const POINTS = 200;
 const HATCH = 6;
+/** cm. What goes less far, as ropes stretch, does no work worth a chart. */
+const LEAST_WAY = 0.2;
+/** From one line of the legend to the next. */
+const LINE = 17;
 
 /** @typedef {{kind: string, name: string, points: [number, number][]}} Curve */
 
@@ -78,7 +82,7 @@ export class Chart {
   /** Whether there is anything to draw. @param {Motion} motion */
   worth(motion) {
     return this._curves(motion, this.length).some(({ points }) =>
-      points.some(([x]) => Math.abs(x) > 0.01),
+      points.some(([x]) => Math.abs(x) > LEAST_WAY),
     ) && this.hand !== null;
   }
 
@@ -135,7 +139,7 @@ export class Chart {
       const d = `M${points.map(([x, y]) => `${X(x).toFixed(1)} ${Y(y).toFixed(1)}`).join("L")}`;
       made.push(shape("path", { class: `s-${kind} f-none`, d }));
       made.push(shape("text", { class: `lettering t-${kind}`,
-        x: plot.right - (i === 0 && curves.length > 1 ? 100 : 0), y: 15, "text-anchor": "end",
+        x: plot.right, y: 15 + LINE * i, "text-anchor": "end",
       }, name));
     });
     made.push(shape("text", { class: "lettering", x: 4, y: 15 }, say("force ({unit})", { unit: "N" })));

@@ -161,7 +161,7 @@ function lens(i, seen) {
 
 /** A stopwatch that was stopped. @param {Instrument} i @param {Look} seen */
 function stopwatch(i, seen) {
-  return shape("svg", { class: "watch", viewBox: "0 0 120 92", "aria-hidden": "true" },
+  return shape("svg", { class: "stopwatch", viewBox: "0 0 120 92", "aria-hidden": "true" },
     shape("rect", { class: "dial-rim", x: 53, y: 3, width: 14, height: 9 }),
     shape("rect", { class: "dial-rim", x: 14, y: 12, width: 92, height: 76, rx: 26 }),
     shape("rect", { class: "watch-display", x: 24, y: 30, width: 72, height: 34, rx: 3 }),

@@ -34,9 +34,15 @@ export function labelled(words, tag, attributes) {
   return { row: make("div", { class: "field" }, make("label", { for: id }, words), input), input };
 }
 
-/** @param {string} time */
-export function clock(time) {
-  return new Date(time).toLocaleString([], {
-    month: "short", day: "numeric", hour: "2-digit", minute: "2-digit",
+/** A moment of a record as the language on the page has it, whatever that of the browser.
+ * @param {string} time ISO 8601 @param {Intl.DateTimeFormatOptions} [day] */
+export function clock(time, day = { month: "short", day: "numeric" }) {
+  return new Date(time).toLocaleString(document.documentElement.lang, {
+    ...day, hour: "2-digit", minute: "2-digit", hourCycle: "h23",
   });
+}
+
+/** The same without its day. @param {string} time */
+export function clockAlone(time) {
+  return clock(time, {});
 }

@@ -4,7 +4,7 @@
 import { inWords, look, pictures } from "./dial.js";
 import { doubtOfPrediction, doubtOfReading } from "./doubtful.js";
 import { Drafts } from "./drafts.js";
-import { button, clock, labelled, make } from "./elements.js";
+import { button, clock, clockAlone, labelled, make } from "./elements.js";
 import { Feedback } from "./feedback.js";
 import { digest } from "./hash.js";
 import { shownDifference } from "./judging.js";
@@ -261,7 +261,7 @@ export class Lab {
     const last = entries[entries.length - 1];
     const { platform } = this;
     this.status.classList.remove("warning");
-    const at = last && new Date(last.time).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+    const at = last && clockAlone(last.time);
     if (this.held) {
       this.status.textContent = at ? sayCount(entries.length - 1,
         "Saved in your learning platform: {count} entry, the last at {time}.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from copy import copy
 from dataclasses import replace
 
@@ -11,7 +11,7 @@ from sandbox.engine.events import Event
 from sandbox.engine.free_body import free_bodies
 from sandbox.engine.readings import Ledger, read
 from sandbox.engine.settings import AT_REST, FALLEN_BELOW, LASTING_REST, PIECE, STEP
-from sandbox.engine.simulation import AppliedForce, Simulation
+from sandbox.engine.simulation import AppliedForce, Simulation, finished
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.scene import Scene, Vector
 
@@ -22,21 +22,24 @@ class Live:
     `snapshots` holds one for each `advance`, from rest at time 0.
     """
 
-    def __init__(self, scene: Scene, step: float = STEP, *, free_bodies: bool = True) -> None:
-        """Without `free_bodies` its snapshots have none, and take less time.
+    def __init__(
+        self,
+        scene: Scene,
+        step: float = STEP,
+        *,
+        free_bodies: bool = True,
+        machine: Simulation | None = None,
+    ) -> None:
+        """Without `free_bodies` its snapshots have none, and take less time. A `machine` of the
+        scene is one that has settled.
 
         Raises Unanswerable where the machine is statically indeterminate.
         """
         self.with_free_bodies = free_bodies
         """Whether its snapshots have them from now on."""
-        self.machine = Simulation(scene, step)
-        if not self.machine.settle():
-            # Only its bearings' friction keeps it as drawn.
-            self.machine = Simulation(scene, step)
-            self.machine.settle(with_friction=True)
-            if self.machine.ran_off:
-                # Nothing does: it starts as drawn, from rest.
-                self.machine = Simulation(scene, step)
+        if machine is None:
+            machine = finished(_settled(scene, step))
+        self.machine = machine
         self.ledger = Ledger(self.machine)
         self.snapshots: list[Snapshot] = [self._read()]
         self._earlier: list[Event] = []
@@ -46,6 +49,13 @@ class Live:
         places = [frame.pose.y for frame in scene.frames.values()]
         places += [at.y for at in scene.fixed.values()]
         self._lowest = min(places, default=0.0) - FALLEN_BELOW
+
+    @classmethod
+    def beginning(cls, scene: Scene, *, free_bodies: bool = True) -> Generator[None, None, Live]:
+        """The same, its settling a piece at a time; none of that in the first, which raises what
+        there is to be raised."""
+        machine = yield from _settled(scene, STEP)
+        return cls(scene, free_bodies=free_bodies, machine=machine)
 
     @property
     def scene(self) -> Scene:
@@ -75,6 +85,19 @@ class Live:
                 yield
             self._step()
         self.snapshots.append(self._read())
+
+    def stay(self, seconds: float) -> Snapshot:
+        """Let time alone go on, as long as `advance` does, for what lies still."""
+        machine = self.machine
+        for _ in range(max(1, round(seconds / machine.dt))):
+            machine.time += machine.dt
+        machine.log.time = machine.time
+        readings = dict(self.now.readings)
+        for meter in machine.meters:
+            meter.watch(machine.log)
+            meter.read(readings)
+        self.snapshots.append(replace(self.now, time=machine.time, readings=readings))
+        return self.now
 
     def run_on(self, seconds: float) -> None:
         """Run on as `advance` does, but no further than to what ends the run: see `end`."""
@@ -117,14 +140,19 @@ class Live:
                 self.end = machine.events[-1]
                 return
 
+    @property
+    def fastest(self) -> float:
+        """The greatest of its speeds, m/s and rad/s."""
+        speeds = [speed for body in self.machine.bodies for speed in body.velocity]
+        speeds += [sheave.speed for sheave in self.machine.ropes.sheaves]
+        return max(map(abs, speeds), default=0.0)
+
     def _is_still(self) -> bool:
         machine = self.machine
         hand = machine.hand
         if machine.applied_force is not None or not (hand is None or hand.is_idle(machine.time)):
             return False
-        speeds = [speed for body in machine.bodies for speed in body.velocity]
-        speeds += [sheave.speed for sheave in machine.ropes.sheaves]
-        return max(map(abs, speeds), default=0.0) < AT_REST
+        return self.fastest < AT_REST
 
     @property
     def at_rest(self) -> bool:
@@ -212,3 +240,17 @@ class Live:
     def recording(self) -> Recording:
         """What was recorded so far."""
         return Recording(self.scene, self.machine.dt, tuple(self.snapshots), self.events)
+
+
+def _settled(scene: Scene, step: float) -> Generator[None, None, Simulation]:
+    """A machine settled as it is to start, a piece of the work at a time."""
+    machine = Simulation(scene, step)
+    yield
+    if not (yield from machine.settling()):
+        # Only its bearings' friction keeps it as drawn.
+        machine = Simulation(scene, step)
+        yield from machine.settling(with_friction=True)
+        if machine.ran_off:
+            # Nothing does: it starts as drawn, from rest.
+            machine = Simulation(scene, step)
+    return machine

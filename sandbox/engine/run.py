@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Generator, Iterator
 
 from sandbox.engine import settings
@@ -50,10 +51,11 @@ def run(
     step: float = settings.STEP,
     duration: float | None = None,
     sample: float = settings.SAMPLE,
+    lets_lie: bool = False,
     progress: Callable[[float], None] | None = None,
 ) -> Recording:
     """Run a scene and keep every snapshot. Deterministic: the same scene gives the same bytes.
-    It ends early where the machine jams.
+    It ends early where the machine jams. With `lets_lie` no steps are taken for what lies still.
 
     `progress` is told the share done. Raises Unanswerable as `watch` does.
 
@@ -63,7 +65,7 @@ def run(
     >>> recording.step, round(recording.snapshots[-1].time, 9)
     (0.002, 1.0)
     """
-    running = run_gradually(scene, step=step, duration=duration, sample=sample)
+    running = run_gradually(scene, step=step, duration=duration, sample=sample, lets_lie=lets_lie)
     while True:
         try:
             share = next(running)
@@ -80,6 +82,7 @@ def run_gradually(
     step: float = settings.STEP,
     duration: float | None = None,
     sample: float = settings.SAMPLE,
+    lets_lie: bool = False,
 ) -> Generator[float, None, Recording]:
     """The same piece by piece, for who has other things to do: gives the share done after each, and
     returns the recording."""
@@ -87,8 +90,14 @@ def run_gradually(
     chosen = duration is None and scene.about.duration is None
     longest = LONGEST_REST if chosen and scene.settles else length
     live = Live(scene, step, free_bodies=False)
+    still_since = math.inf
     while live.now.time < length - 0.5 * step and not live.machine.jammed:
-        live.advance(sample)
+        if live.now.time - still_since >= settings.LASTING_REST:
+            live.stay(sample)
+        else:
+            live.advance(sample)
+            still = lets_lie and live.fastest < settings.STILL and _is_left_alone(live)
+            still_since = min(still_since, live.now.time) if still else math.inf
         yield min(1.0, live.now.time / length)
         if (
             live.now.time >= length - 0.5 * step
@@ -97,3 +106,10 @@ def run_gradually(
         ):
             length = min(longest, LONGER * length)
     return live.recording()
+
+
+def _is_left_alone(live: Live) -> bool:
+    """Whether a hand, if there is one, does no more than hold."""
+    hand, time = live.machine.hand, live.now.time
+    holds = all(move.kind == "hold" for move in live.scene.moves)
+    return hand is None or holds or hand.is_idle(time)

@@ -93,9 +93,16 @@ LONGEST_RUN: Final = 600.0
 PIECE: Final = 20
 """Steps that are taken at a time beside other work: what a frame of the sheet has room for."""
 
+SETTLING_PIECE: Final = 55
+"""The same while a machine settles, nothing else being done then."""
+
 AT_REST, LASTING_REST = 1e-5, 0.5
 """m/s and rad/s, and s. What a watched machine moves by no faster for so long has come to rest: no
 drawing shows it, and the turning point of a swing is passed sooner."""
+
+STILL: Final = 1e-10
+"""m/s and rad/s. What moves no faster for `LASTING_REST` lies still for good: in a second it would
+go an atom's width."""
 
 FALLEN_BELOW: Final = 0.5
 """m. What falls freely so far below all that was drawn has left the machine."""

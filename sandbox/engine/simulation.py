@@ -13,7 +13,9 @@ What differs from kind to kind of part is in `parts`; here is what concerns the 
 from __future__ import annotations
 
 import math
+from collections.abc import Generator
 from dataclasses import dataclass
+from typing import TypeVar
 
 from sandbox.engine import events, settings
 from sandbox.engine.bodies import ZERO, MovingBody, SolvedBody
@@ -26,6 +28,18 @@ from sandbox.engine.release import stretch_ropes
 from sandbox.engine.rope_solver import SHORTEST, Ropes
 from sandbox.engine.workbench import Workbench
 from sandbox.scene import Pose, Scene, Unanswerable, Vector
+
+Made = TypeVar("Made")
+
+
+def finished(work: Generator[None, None, Made]) -> Made:
+    """What a work comes to that may be done a piece at a time, all of it done now."""
+    while True:
+        try:
+            next(work)
+        except StopIteration as end:
+            made: Made = end.value
+            return made
 
 
 @dataclass(frozen=True)
@@ -177,7 +191,12 @@ class Simulation:
     # Moving.
 
     def settle(self, *, with_friction: bool = False) -> bool:
-        """Let the machine come to rest in its ropes and on its supports before time starts.
+        """All of `settling`."""
+        return finished(self.settling(with_friction=with_friction))
+
+    def settling(self, *, with_friction: bool = False) -> Generator[None, None, bool]:
+        """Let the machine come to rest in its ropes and on its supports before time starts, a piece
+        of the work at a time.
 
         Gives False where it ran off instead, its bearings being let run free unless
         `with_friction`. Nothing is clamped where a hand or friction is to hold it. What is to be
@@ -194,6 +213,8 @@ class Simulation:
         calm, energy = 0, 0.0
         settles = not released or (self.hand is not None and clamped)
         for count in range(settings.SETTLING_STEPS if settles else 0):
+            if count and count % settings.SETTLING_PIECE == 0:
+                yield
             kept = 1.0 - settings.SETTLING_DRAG
             if count >= settings.DRAGGED_STEPS:
                 # What still moves swings slowly, and would creep home: it is stopped each time it

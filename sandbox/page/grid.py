@@ -46,7 +46,7 @@ from sandbox.page.refusals import (
     SETTINGS,
     TOO_SHARP,
 )
-from sandbox.page.shapes import Drawn, draw, view_of
+from sandbox.page.shapes import Drawn, Structure, draw, view_of
 from sandbox.scene import (
     Plain,
     Scene,
@@ -66,10 +66,16 @@ BOUND = 0.005
 """What the page's motion may be off by, as a share of each channel's full scale."""
 CLOSE = 0.003
 """What the blend of neighbours may be off by half-way; keys and rounding add to it."""
+COARSENESS, SURELY_CLOSE = 4, 0.0027
+"""Of a run that is only compared with a blend, and what the blend may then be off by: beyond that,
+a run in the bench's own steps decides. In the shipped scenes both differ by less than 0.0001 where
+it is more than 0.001."""
 KEYED = 0.0005
 """What the straight line between two key moments may be off by."""
 MOVED = 1e-4
 """From which share of full scale on a part has moved."""
+BLOW = 3.0
+"""Times a force is greater for a single moment than before and after where it is a blow."""
 FORCES = re.compile(r" (force [xy]|slack)$|\.(force|reading)$")
 """Names of channels that are forces, or whether there is one."""
 READINGS = 0.2
@@ -86,6 +92,7 @@ LEVELS = 8192
 FINE = 1 << 20
 """The same for what instruments are read at."""
 DISPLAY = Display("en", "SI")
+UNDRAWN = Drawn(Structure((), ()), (), ())
 
 
 # What may be varied.
@@ -246,6 +253,9 @@ class Layout:
     """The channels that say where a part is, but for the hand."""
     stand_ins: Mapping[str, float]
     """What is drawn in place of a hidden value that the drawing would reveal, SI."""
+    coarseness: int = 1
+    """How many times as long as the bench's its steps and samples are. What is run only to compare
+    it has no drawing."""
 
 
 @dataclass(frozen=True)
@@ -270,10 +280,12 @@ class Given:
     """What the engine measured, SI."""
 
 
-def run_given(scene: Scene) -> Given:
-    """Run a bench as it is given. Raises Unanswerable."""
-    recording = engine.run(scene, step=BENCH_STEP, sample=BENCH_SAMPLE)
-    return Given(recording, read_off(recording))
+def run_given(scene: Scene, coarseness: int = 1) -> Given:
+    """Run a bench as it is given, in steps so many times as long. Raises Unanswerable."""
+    step, sample = coarseness * BENCH_STEP, coarseness * BENCH_SAMPLE
+    recording = engine.run(scene, step=step, sample=sample, lets_lie=True)
+    shown = replace(recording, snapshots=_without_blows(recording.snapshots))
+    return Given(shown, read_off(recording))
 
 
 def layout(scene: Scene, given: Given, stand_ins: Mapping[str, float]) -> Layout:
@@ -322,6 +334,23 @@ def layout(scene: Scene, given: Given, stand_ins: Mapping[str, float]) -> Layout
     return Layout(tuple(channels), spans, forces, tuple(once), view, frozenset(placed), drawn)
 
 
+def _without_blows(snapshots: Sequence[Snapshot]) -> tuple[Snapshot, ...]:
+    """Moments in which no force is more than `BLOW` times what it is both before and after: nobody
+    would see the arrow of what ends a run, and all others would be tiny beside it."""
+    sizes = [{(f.kind, f.part): f.force.norm for f in s.forces} for s in snapshots]
+    found = []
+    for at, shot in enumerate(snapshots):
+        around = (*sizes[max(0, at - 1) : at], *sizes[at + 1 : at + 2])
+        forces = []
+        for force in shot.forces:
+            most = max((size.get((force.kind, force.part), 0.0) for size in around), default=0.0)
+            blow = 0.0 < BLOW * most < force.force.norm
+            shown = (most / force.force.norm) * force.force if blow else force.force
+            forces.append(force._replace(force=shown) if blow else force)
+        found.append(replace(shot, forces=tuple(forces)))
+    return tuple(found)
+
+
 def _some(snapshots: Sequence[Snapshot]) -> tuple[Snapshot, ...]:
     return tuple(snapshots[:: max(1, len(snapshots) // 12)])
 
@@ -354,7 +383,7 @@ def reveals(force: tuple[str, str], hidden: Sequence[str]) -> bool:
 
 def take(scene: Scene, plan: Layout) -> Run:
     """Run a scene, as the bench does. Raises Unanswerable."""
-    return _taken(scene, plan, run_given(scene))
+    return _taken(scene, plan, run_given(scene, plan.coarseness))
 
 
 def _taken(scene: Scene, plan: Layout, given: Given) -> Run:
@@ -374,6 +403,8 @@ def _taken(scene: Scene, plan: Layout, given: Given) -> Run:
                 raise Unanswerable(NOT_MEASURED(quantity=name))
             once.append(measured[name])
     times = np.array([s.time for s in snapshots])
+    if plan.coarseness > 1:
+        return Run(times, rows.T, np.array(once), UNDRAWN, ())
     drawing = revised(scene, plan.stand_ins) if plan.stand_ins else scene
     drawn = draw(drawing, snapshots[0], plan.view, DISPLAY)
     return Run(times, rows.T, np.array(once), drawn, _some(snapshots))
@@ -497,6 +528,7 @@ class Recorder:
         self._given = run_given(scene)
         self.plan = layout(scene, self._given, stand_ins)
         self._known = {frozenset[tuple[str, Decimal]](): _taken(scene, self.plan, self._given)}
+        self._looked = dict[frozenset[tuple[str, Decimal]], Run]()
 
     def record(self, axes: Sequence[Axis], most: int = MOST_RUNS) -> Grid:
         """The grid of some axes.
@@ -504,31 +536,66 @@ class Recorder:
         Raises Unanswerable where some choice of values has no answer, where runs last differently,
         or where more than `most` runs would be needed; it says which range to narrow.
         """
-        knots, runs = _Refinement(self.plan, axes, partial(self._run, axes, most)).done()
+        worked = self.scene.about.mode in ("raising", "lowering")
+        look = partial(self._look, axes) if worked and len(axes) == 2 else None
+        refinement = _Refinement(self.plan, axes, most, partial(self._run, axes), look)
+        knots, runs = refinement.done()
         self._progress(1.0)
         return Grid(self.scene, self.plan, tuple(axes), knots, runs, self._given.measured)
 
-    def _run(
-        self, axes: Sequence[Axis], most: int, runs: dict[Place, Run], places: Iterable[Place]
-    ) -> None:
+    def _run(self, axes: Sequence[Axis], runs: dict[Place, Run], places: Iterable[Place]) -> None:
         """Run what is not yet there."""
-        wanted = {p: _setting(axes, p) for p in places if p not in runs}
-        if len(runs) + len(wanted) > most:
-            raise Unanswerable(TOO_SHARP(keys=tuple(a.name for a in axes), most=most))
-        fresh = [p for p, setting in wanted.items() if setting not in self._known]
+        wanted = [p for p in places if p not in runs]
+        runs.update(self._obtain(axes, wanted, self.plan, self._known))
+        if len({len(run.times) for run in runs.values()}) > 1:
+            raise Unanswerable(DIFFERENT_LENGTHS())
+
+    def _look(self, axes: Sequence[Axis], places: Sequence[Place]) -> dict[Place, Run]:
+        """Runs in coarse steps, each with what these steps change in the run as given taken off.
+        Nothing where a bench cannot be run so."""
+        start = tuple(axis.start for axis in axes)
+        plan = replace(self.plan, coarseness=COARSENESS)
+        try:
+            found = self._obtain(axes, [*places, start], plan, self._looked)
+        except Unanswerable:
+            return {}
+        fine, coarse = _sampled(self._known[_setting(axes, start)], COARSENESS), found[start]
+        # Its last moment may lie beyond the other's.
+        count = min(len(fine.times), len(coarse.times))
+        if any(len(run.times) != len(coarse.times) for run in found.values()):
+            return {}
+        steps = fine.values[:, :count] - coarse.values[:, :count]
+        return {
+            place: replace(
+                found[place],
+                times=found[place].times[:count],
+                values=found[place].values[:, :count] + steps,
+                once=found[place].once + fine.once - coarse.once,
+            )
+            for place in places
+        }
+
+    def _obtain(
+        self,
+        axes: Sequence[Axis],
+        places: Sequence[Place],
+        plan: Layout,
+        known: dict[frozenset[tuple[str, Decimal]], Run],
+    ) -> dict[Place, Run]:
+        """The runs at some places, of which some may be known."""
+        wanted = {p: _setting(axes, p) for p in places}
+        fresh = [p for p, setting in wanted.items() if setting not in known]
         for start in range(0, len(fresh), 8):
             some = fresh[start : start + 8]
             try:
-                done = self._run_all([changed(self.scene, axes, p) for p in some], self.plan)
+                done = self._run_all([changed(self.scene, axes, p) for p in some], plan)
             except (Unanswerable, SceneError) as error:
                 first, last = (describe(axes, place) for place in (some[0], some[-1]))
                 reason = error.fact
                 raise Unanswerable(BETWEEN(first=first, last=last, reason=reason)) from None
-            self._known.update(zip((wanted[p] for p in some), done, strict=True))
+            known.update(zip((wanted[p] for p in some), done, strict=True))
             self._progress(1.0 - math.exp(-len(self._known) / 25.0))
-        runs.update({p: self._known[setting] for p, setting in wanted.items()})
-        if len({len(run.times) for run in runs.values()}) > 1:
-            raise Unanswerable(DIFFERENT_LENGTHS())
+        return {p: known[setting] for p, setting in wanted.items()}
 
 
 def _setting(axes: Sequence[Axis], place: Place) -> frozenset[tuple[str, Decimal]]:
@@ -540,6 +607,10 @@ def _setting(axes: Sequence[Axis], place: Place) -> frozenset[tuple[str, Decimal
     )
 
 
+_Cell = tuple[Place, tuple[Place, ...]]
+"""A place, and the places about it."""
+
+
 class _Refinement:
     """Makes a grid denser until the blend of its knots is close everywhere."""
 
@@ -547,22 +618,38 @@ class _Refinement:
         self,
         plan: Layout,
         axes: Sequence[Axis],
+        most: int,
         run: Callable[[dict[Place, Run], Iterable[Place]], None],
+        look: Callable[[Sequence[Place]], Mapping[Place, Run]] | None,
     ) -> None:
+        """At most so many runs are made. `run` makes them; `look` gives runs by which to see that a
+        blend is surely close, if any."""
         self.plan, self.axes, self.runs = plan, axes, dict[Place, Run]()
+        self._look, self._most, self._wanted = look, most, set[Place]()
         self.run = partial(run, self.runs)
         self.knots = [sorted({0, a.start, a.count - 1}) for a in axes]
 
     def done(self) -> tuple[tuple[tuple[int, ...], ...], dict[Place, Run]]:
         """The knots in the end, and all the runs made for them."""
-        self.run(product(*self.knots))
+        self._run_knots()
         while rough := self._bent() or self._crooked():
             for number, middle in rough:
                 self.knots[number] = sorted({*self.knots[number], middle})
-            self.run(product(*self.knots))
+            self._run_knots()
         if len(self.axes) == 1:
             self.knots = [sorted(p[0] for p in self.runs)]
         return tuple(map(tuple, self.knots)), self.runs
+
+    def _run_knots(self) -> None:
+        self._count(product(*self.knots))
+        self.run(product(*self.knots))
+
+    def _count(self, places: Iterable[Place]) -> None:
+        """Refuse where with these there would be too many runs."""
+        self._wanted.update(places)
+        if len(self._wanted) > self._most:
+            keys = tuple(axis.name for axis in self.axes)
+            raise Unanswerable(TOO_SHARP(keys=keys, most=self._most))
 
     def _bent(self) -> list[tuple[int, int]]:
         """Of each axis: middles at which the blend of the knots beside them is not close, the other
@@ -578,11 +665,14 @@ class _Refinement:
         def at(number: int, value: int) -> Place:
             return (*start[:number], value, *start[number + 1 :])
 
-        self.run(at(number, middle) for number, *_, middle in gaps)
+        cells = [
+            (at(number, middle), (at(number, low), at(number, high)))
+            for number, low, high, middle in gaps
+        ]
         return [
             (number, middle)
-            for number, low, high, middle in gaps
-            if self._is_off(at(number, middle), (at(number, low), at(number, high)))
+            for (number, *_, middle), is_off in zip(gaps, self._are_off(cells), strict=True)
+            if is_off
         ]
 
     def _crooked(self) -> list[tuple[int, int]]:
@@ -596,10 +686,9 @@ class _Refinement:
             for (a, b), (c, d) in product(*map(pairwise, self.knots))
             for place in product(_between(a, b), _between(c, d))
         ]
-        self.run(place for place, _ in cells)
         found: dict[tuple[int, int], None] = {}
-        for place, around in cells:
-            if self._is_off(place, around):
+        for (place, around), is_off in zip(cells, self._are_off(cells), strict=True):
+            if is_off:
                 widths = [
                     (high - low) / axis.count
                     for low, high, axis in zip(around[0], around[3], self.axes, strict=True)
@@ -610,8 +699,27 @@ class _Refinement:
                     found[number, place[number]] = None
         return list(found)
 
-    def _is_off(self, place: Place, around: Sequence[Place]) -> bool:
-        """Whether a run is not close to the blend of the runs about it."""
+    def _are_off(self, cells: Sequence[_Cell]) -> list[bool]:
+        """Of places, each amid others: whether a run there is not close to the blend of theirs."""
+        self._count(place for place, _ in cells)
+        unseen = tuple(dict.fromkeys(place for place, _ in cells if place not in self.runs))
+        looked = self._look(unseen) if self._look and unseen else {}
+        close = {
+            (place, around)
+            for place, around in cells
+            if place in looked
+            and self._far_off(looked[place], place, around, COARSENESS) <= SURELY_CLOSE
+        }
+        if len(close) < 0.5 * len(looked):
+            self._look = None  # here they are not worth their while
+        self.run(place for place, around in cells if (place, around) not in close)
+        return [
+            (place, around) not in close and self._far_off(self.runs[place], place, around) > CLOSE
+            for place, around in cells
+        ]
+
+    def _far_off(self, run: Run, place: Place, around: Sequence[Place], every: int = 1) -> float:
+        """How far a run of every so manieth moment is from the blend of the runs about it."""
         if len(around) == 4:
             second = _share(around[0][1], place[1], around[1][1])
             low, high = (
@@ -623,7 +731,7 @@ class _Refinement:
             low, high = (self.runs[corner] for corner in around)
             share = _share(around[0][number], place[number], around[1][number])
             blend = _mixed(low, high, share)
-        return _off(self.runs[place], blend, self.plan) > CLOSE
+        return _off(run, _sampled(blend, every, len(run.times)), self.plan)
 
 
 def _between(low: int, high: int) -> tuple[int, ...]:
@@ -633,6 +741,12 @@ def _between(low: int, high: int) -> tuple[int, ...]:
 
 def _share(low: int, value: int, high: int) -> float:
     return (value - low) / (high - low)
+
+
+def _sampled(run: Run, every: int, most: int | None = None) -> Run:
+    """Every so manieth moment of a run, so many at most."""
+    values = run.values[:, ::every]
+    return replace(run, times=run.times[::every][:most], values=values[:, :most])
 
 
 def _mixed(low: Run, high: Run, share: float) -> Run:

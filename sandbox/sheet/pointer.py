@@ -357,6 +357,7 @@ class Pointer:
     def _end_drag(self) -> None:
         state = self._state
         edits.drag_on(state)
+        state.settle_now()
         state.draft.settle()
         drag, state.drag = state.drag, None
         assert drag is not None

@@ -166,7 +166,7 @@ class Sheet(SheetState):
         self.seen += min(seconds, LONGEST_FRAME)
         self._keyboard.tick(seconds)
         self._pointer.tick()
-        if self.clock - self.dragged_at >= edits.DRAGGED:
+        if self.clock - self.dragged_at >= edits.DRAGGED and not self.is_settling:
             edits.drag_on(self)
         free_body.follow_focus(self)
         charting.look_for_measured(self)

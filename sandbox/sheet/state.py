@@ -6,7 +6,7 @@ The modules beside this one change it, each for one kind of input; `sheet` is th
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Generator, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal, get_args
 
@@ -178,6 +178,8 @@ class SheetState:
         """Since when the machine has had no room as it is laid out, or its arrows."""
         self._arranging: Iterator[None] | None = None
         self._turn: Turn = "board"
+        self._beginning: Generator[None, None, Live] | None = None
+        """The changed machine in hand, as it comes to rest to begin from there."""
         """The work of laying the sheet out anew, as far as it is still to be done."""
         self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
@@ -268,6 +270,11 @@ class SheetState:
     def being_dragged(self) -> bool:
         """Whether a value is on its way."""
         return self.clock - self.dragged_at < RESTING
+
+    @property
+    def is_settling(self) -> bool:
+        """Whether what runs is a machine as it was, till the changed one can begin from rest."""
+        return self._beginning is not None
 
     @property
     def busy(self) -> bool:
@@ -406,6 +413,7 @@ class SheetState:
         self.arrange(ahead=True)
 
     def _begin(self, live: Live) -> None:
+        self._beginning = None
         self.machine.begin(live, self.clock - STILL)
         for other in self.machines:
             if other is not self.machine:
@@ -425,6 +433,7 @@ class SheetState:
 
     def take_up(self, restart: bool = False) -> bool:
         """Go on with the draft's scene. Where mechanics does not answer it, undo that step."""
+        self.settle_now()
         self.timeline.to_now()
         machine, old, scene = self.machine, self.live.scene, self.draft.scene
         if scene is old:
@@ -446,7 +455,8 @@ class SheetState:
         )
         try:
             if anew:
-                live = Live(scene)
+                beginning = Live.beginning(scene)
+                next(beginning)
                 former = machine.former if lasting else FormerRun(machine.run, text)
             else:
                 going_on = machine.run.change(scene)
@@ -461,7 +471,9 @@ class SheetState:
         alone = self.paired or self.building
         machine.former, machine.text = None if alone else former, self.draft.writer
         if anew:
-            self._begin_again(live)
+            self._beginning = beginning
+            if self.drag is None:
+                self.settle_now()
         machine.changed_at = self.clock
         self.asked_to_leave = ("", 0.0)
         machine.check_result, machine.asked = None, False
@@ -470,6 +482,19 @@ class SheetState:
             # Parts to choose from come or go.
             self.arrange(ahead=True)
         return True
+
+    def settle_now(self) -> None:
+        """Let the changed machine that is to begin from rest come to it, at once."""
+        while self._beginning:
+            self._settle_on()
+
+    def _settle_on(self) -> None:
+        """The same a piece at a time: what is dragged is seen where it is when all is done."""
+        try:
+            assert self._beginning is not None
+            next(self._beginning)
+        except StopIteration as end:
+            self._begin_again(end.value)
 
     def _keep_focus(self) -> None:
         """Leave the focus where what was in it is no more."""
@@ -480,12 +505,13 @@ class SheetState:
 
     def _begin_again(self, live: Live) -> None:
         """Begin a run of the changed machine, with what is dragged still in hand."""
-        done, drag = self.live.is_done, self.drag
+        done, drag, to = self.live.is_done, self.drag, self.dragged_to
         self._begin(live)
+        self.machine.changed_at = self.clock
         if drag is None:
             # What is dragged keeps its scale under the hand.
             self.arrange_again()
-        self.drag = drag
+        self.drag, self.dragged_to = drag, to
         if done:
             said = label(
                 "changed after its run: it runs again from rest, "
@@ -581,10 +607,13 @@ class SheetState:
 
     def run_on(self, seconds: float) -> None:
         """Let the machine run on by the clock, say what happens to it, and do what is due."""
-        if self.scene.parts and not self.placing:
+        settling = self.is_settling
+        if settling and self.clock != self.dragged_at:
+            self._settle_on()
+        elif self.scene.parts and not self.placing and not settling:
             self.timeline.tick(seconds)
         held, age = self.drag or self.pull, self.clock - self.arranged_at
-        self._turn = self._next_turn()
+        self._turn = self._next_turn(settling)
         for machine in self.machines:
             if event := machine.run.news():
                 self._tell(machine, event)
@@ -613,10 +642,10 @@ class SheetState:
         if late and not held:
             self.arrange_gradually()
 
-    def _next_turn(self) -> Turn:
+    def _next_turn(self, settled: bool) -> Turn:
         """What of all that can wait this frame has time for: each in turn that has anything to do,
         and in a frame that has changed the machine none."""
-        if self.clock == self.dragged_at and self._turn != "change":
+        if (settled or self.clock == self.dragged_at) and self._turn != "change":
             return "change"
         behind = any(machine.former and machine.former.is_behind for machine in self.machines)
         due = {

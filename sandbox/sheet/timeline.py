@@ -77,7 +77,7 @@ def looking_ahead(scene: Scene, soon: bool = False) -> Generator[None, None, lis
     for other, reached, snapshots in _known_ahead:
         if reached == until and other == scene:
             return snapshots
-    live = Live(scene, free_bodies=False)
+    live = yield from Live.beginning(scene, free_bodies=False)
     yield
     while live.now.time < until:
         yield from live.advancing(max(SAMPLE, length / PIECES))
@@ -177,6 +177,7 @@ class FormerRun:
         self._followed = run.live.now.time
         """To what moment the other had got when it was last followed, s."""
         self._restarts = False
+        self._beginning: Generator[None, None, Live] | None = None
         self.is_behind = False
         """Whether the other has got further, so that there is something to make up."""
 
@@ -203,18 +204,29 @@ class FormerRun:
         if self.run.changed:
             self.run = LiveRun(Live(self.scene, free_bodies=False))
         self._restarts = len(self.run.live.snapshots) > 1
+        self._beginning = None
+
+    def _restarted(self) -> bool:
+        """Begin again from rest a piece of the work at a time; whether it has."""
+        self._beginning = self._beginning or Live.beginning(self.scene, free_bodies=False)
+        try:
+            next(self._beginning)
+        except StopIteration as end:
+            self.run, self._beginning, self._restarts = LiveRun(end.value), None, False
+        return not self._restarts
 
     def follow(self, run: LiveRun, busy: bool = False) -> None:
         """Run on to the moment of the stroke that another has got to, worked as that is; while that
         is `busy` being changed, not yet, and what is behind then is made up little by little."""
-        live, other = self.run.live, run.live
+        other = run.live
         made, self._followed = max(0.0, other.now.time - self._followed), other.now.time
         self.is_behind = busy
         if busy:
             return
-        if self._restarts:
-            self._restarts, self.run = False, LiveRun(Live(self.scene, free_bodies=False))
-            live = self.run.live
+        if self._restarts and not self._restarted():
+            self.is_behind = True
+            return
+        live = self.run.live
         mark = self._mark(other.scene)
         if mark is None:
             until = min(other.now.time, live.now.time + made + MADE_UP)

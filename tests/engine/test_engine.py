@@ -24,7 +24,7 @@ from sandbox.engine.simulation import Simulation
 from sandbox.report import time_series
 from sandbox.scene import Vector
 from sandbox.scene.parts import Move
-from sandbox.shipped import shipped_scenes
+from sandbox.shipped import find_scene, shipped_scenes
 from tests.small_scenes import about, bar, build, hand, sled, two_bags, whip
 from tests.tolerance import near
 
@@ -919,3 +919,33 @@ def test_an_idler_leaves_the_ratio_as_it_is():
         assert near(each["drum.turn"], -direct["drum.turn"], rel=1e-6)
         assert near(each["machine.velocity_ratio"], 5.0, rel=1e-4)
         assert near(each["hand.force"], 2 * G / 5, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("name", "changes"),
+    [("tipping_bar", {}), ("sled_let_slide", {"watch.distance": "115 cm"})],
+)
+def test_what_lies_still_is_not_stepped(
+    monkeypatch: pytest.MonkeyPatch, name: str, changes: dict[str, str]
+) -> None:
+    """A bar on its stop, a sled at the foot of its ramp: recorded without further steps, it shows
+    the same to the last digits, and a stopwatch that nothing stops goes on."""
+    steps: list[float] = []
+    step = Simulation.step
+
+    def counted(machine: Simulation) -> None:
+        steps.append(machine.time)
+        step(machine)
+
+    monkeypatch.setattr(Simulation, "step", counted)
+    machine = scene.load(find_scene(name), changes)
+    whole = engine.run(machine, step=5e-3, duration=4.0)
+    taken = len(steps)
+    short = engine.run(machine, step=5e-3, duration=4.0, lets_lie=True)
+    assert len(steps) - taken < 0.7 * taken
+    assert [shot.time for shot in short.snapshots] == [shot.time for shot in whole.snapshots]
+    assert short.events == whole.events
+    for one, other in zip(short.snapshots, whole.snapshots, strict=True):
+        assert one.readings.keys() == other.readings.keys()
+        for quantity, value in other.readings.items():
+            assert near(one.readings[quantity], value, rel=1e-9, abs=1e-9)

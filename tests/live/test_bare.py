@@ -32,11 +32,14 @@ for bold, (advances, missing) in enumerate(json.load(sys.stdin)):
     lettering.know(bool(bold), ({int(code): width for code, width in advances.items()}, missing))
 
 from sandbox.language.display import Display
-from sandbox.sheet import timeline
+from sandbox.sheet import state, timeline
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import shipped_scenes
 
-timeline.LOOK_AHEAD = 400
+# What most of the time would go to is done shortly.
+ahead = timeline.looking_ahead
+timeline.LOOK_AHEAD = 20
+state.looking_ahead = lambda scene, **_: ahead(scene, soon=True)
 
 class Unchecked:
     def ask(self, scene): pass

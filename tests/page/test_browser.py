@@ -95,6 +95,8 @@ def test_a_student_goes_all_the_way(
     assert 0.1 < moved < 3.0
     page.get_by_label("Time, seconds").fill("4")
     assert page.locator(".clock").inner_text() == "4.00 s"
+    text, above = page.locator("p.watch").bounding_box(), page.locator("h2").last.bounding_box()
+    assert text and above and text["width"] > 0.9 * above["width"]
     assert page.locator(".sheet .s-effort").count() == 1
     assert fits_across(page)
 
@@ -308,6 +310,21 @@ def test_what_the_record_would_refuse_is_refused_here(browser: Browser, dealt: M
         figure.get_by_role("button", name="Save reading").click()
         figure.get_by_role("alert").filter(has_text="as in N").wait_for()
         assert figure.locator(".committed").count() == 0
+    context.close()
+
+
+def test_moments_are_in_the_language_of_the_page(browser: Browser) -> None:
+    """A German browser shows an English page's moments in English and a Spanish one's in Spanish
+    (the months' names are those of the languages), by a clock of 24 hours."""
+    context = browser.new_context(locale="de-DE", timezone_id="UTC")
+    page = context.new_page()
+    page.goto("about:blank")
+    shown = page.evaluate(
+        f"(time) => {{ {joined('page', ['elements'])}\nreturn ['en', 'es'].map((language) => {{ "
+        "document.documentElement.lang = language; return [clock(time), clockAlone(time)]; }); }",
+        "2026-01-05T15:07:00.000Z",
+    )
+    assert shown == [["Jan 5, 15:07", "15:07"], ["5 ene, 15:07", "15:07"]]
     context.close()
 
 

@@ -123,6 +123,13 @@ def test_values_that_take_too_many_runs_become_fewer(monkeypatch: pytest.MonkeyP
     assert all(ran.count(each) == 1 for each in ran)
 
 
+def test_what_is_only_compared_is_run_in_coarse_steps() -> None:
+    """Where a blend is plainly close, no run in the bench's own steps is made to see it: of a lever
+    there are the runs of three values by three, and no others."""
+    made = grid("lever_first_class")
+    assert [len(line) for line in made.knots] == [3, 3] and set(made.runs) == set(made.places())
+
+
 @pytest.mark.parametrize("name", CHOSEN)
 def test_pages_are_small(name: str) -> None:
     """A page is far below the 3 MB that mail and learning platforms take."""
@@ -564,3 +571,16 @@ def test_the_jaws_of_a_splitting_wedge_slide_apart_on_a_page() -> None:
     assert len(across) == 2 and near(min(across), -slope, rel=1e-6)
     assert near(max(across), slope, rel=1e-6)
     assert any((c.kind, c.of) == ("hung", "splitter") for c in carriers)
+
+
+def test_the_blow_that_ends_a_run_does_not_dwarf_the_forces():
+    """A wedge that is squeezed out strikes its stop with 20 times its load: no arrow of the page
+    is longer than its load's weight and its own, 2.4 kg and 0.2 kg, with what friction adds."""
+    scene = bench("wedge_squeezed_out").scene
+    recorded = engine.run(scene, step=virtual_bench.BENCH_STEP, sample=virtual_bench.BENCH_SAMPLE)
+    shown = pages.grid.run_given(scene).recording
+    blow, most = (
+        max(force.force.norm for shot in run.snapshots for force in shot.forces)
+        for run in (recorded, shown)
+    )
+    assert blow > 200.0 and most < 1.1 * 2.6 * 9.80665

@@ -7,7 +7,6 @@ import itertools
 import pytest
 
 from sandbox.drawing.strokes import TEXTS, Box, Drawing, Text
-from sandbox.sheet import timeline
 from sandbox.sheet.actions import ACTIONS
 from sandbox.sheet.sheet import Sheet
 from tests.sheets import found, pass_time, press, sheet_on
@@ -17,11 +16,6 @@ UPRIGHT, SIDE = (360, 688), (740, 316)
 LEAST, SMALLEST_TEXT = 24.0, 11.0
 """px. Of a mark (WCAG 2.2, 2.5.8), and of letters."""
 SCENES = [("four_part_tackle", "en"), ("balanced_rule", "es"), ("tackle_up_a_ramp", "es")]
-
-
-@pytest.fixture(autouse=True)
-def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.02)
 
 
 def drawn(sheet: Sheet) -> Drawing:

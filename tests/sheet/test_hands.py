@@ -11,18 +11,13 @@ from sandbox.drawing.strokes import Box, outline
 from sandbox.drawing.tables import CHOICE
 from sandbox.language.display import Display
 from sandbox.scene import SceneError, Vector, load, value_of
-from sandbox.sheet import beside, edits, timeline
+from sandbox.sheet import beside, edits
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.shown import table_of
 from sandbox.shipped import find_scene
 from sandbox.window.hints_done import hints_of
 from tests.sheets import FRAME, Unasked, pass_time, scenes_with_every_handle
 from tests.tolerance import near
-
-
-@pytest.fixture(autouse=True)
-def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 400)
 
 
 class Hand:

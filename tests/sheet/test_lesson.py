@@ -15,7 +15,7 @@ from sandbox.lab.class_work.misconceptions import named
 from sandbox.language.display import BLANK, Display
 from sandbox.painting.paper import PAPERS, PEN, contrast
 from sandbox.scene import Vector
-from sandbox.sheet import filing, lesson, pen, timeline
+from sandbox.sheet import filing, lesson, pen
 from sandbox.sheet.checking import check_scene
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import shipped_scenes
@@ -36,11 +36,6 @@ class Prompt:
 
     def close(self):
         pass
-
-
-@pytest.fixture(autouse=True)
-def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.02)
 
 
 @pytest.fixture

@@ -13,18 +13,13 @@ from sandbox.drawing.layout import MARGIN
 from sandbox.drawing.marks import RUN, Mark
 from sandbox.drawing.strokes import Box
 from sandbox.drawing.strokes import Path as Line
-from sandbox.sheet import beside, timeline
+from sandbox.sheet import beside
 from sandbox.sheet.actions import ACTIONS
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.shown import table_of
 from tests.sheets import FRAME, found, pass_time, place, point, press, sheet_on
 
 MARKED = [action for action in ACTIONS if action.mark]
-
-
-@pytest.fixture(autouse=True)
-def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 400)
 
 
 # Where the marks are.

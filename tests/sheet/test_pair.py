@@ -11,18 +11,13 @@ from sandbox.drawing.strokes import Box, Text
 from sandbox.engine import Live
 from sandbox.language.display import Display
 from sandbox.scene import load, value_of
-from sandbox.sheet import edits, timeline
+from sandbox.sheet import edits
 from sandbox.sheet.checking import CheckResult, check_scene
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import find_scene
 from tests.sheets import Unasked, key, place, press, tick_on
 from tests.tolerance import near
-
-
-@pytest.fixture(autouse=True)
-def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 400)
 
 
 def sheet_on(*names: str, size=(1366, 768), beside: int | None = None, **how) -> Sheet:

@@ -16,7 +16,6 @@ from sandbox.drawing.strokes import Box, Path, Text
 from sandbox.engine import Live
 from sandbox.language.display import Display
 from sandbox.scene import Vector, load
-from sandbox.sheet import timeline
 from sandbox.sheet.actions import ACTIONS
 from sandbox.sheet.pointer import LONG_PRESS
 from sandbox.sheet.sheet import Sheet
@@ -24,11 +23,6 @@ from sandbox.sheet.shown import table_of
 from sandbox.shipped import find_scene
 from tests.sheets import found, pass_time, place, point, press, sheet_on
 from tests.windows import Patient
-
-
-@pytest.fixture(autouse=True)
-def _quick(monkeypatch) -> None:
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0.02)
 
 
 def empty_sheet():

@@ -7,7 +7,6 @@ import subprocess
 import sys
 from pathlib import Path
 
-from tests import real_windows
 from tests.real_windows import real_window
 
 SCRIPT = """
@@ -17,7 +16,7 @@ from sandbox.window.window import Window
 window = Window([find_scene("fixed_sheave")], size=(1280, 720), new=True)
 
 
-def told():
+def told(_name):
     sheet, (width, height) = window.sheet, window.window.size
     board, left, top = sheet.board, *window.window.position
 
@@ -31,11 +30,10 @@ def told():
         spots.setdefault(f"{spot.kind} {spot.what}", pixel(*middle))
     origin, scale = board.view.origin, board.view.scale / board.height * height
     entry = sheet.entry and (sheet.entry.purpose, sheet.entry.where, sheet.entry.text)
-    return repr(("told", spots, pixel(*origin), scale, entry, len(sheet.draft.names),
-                 sheet.draft.missing is None, sheet.shown.time, sheet.message))
+    return (spots, pixel(*origin), scale, entry, len(sheet.draft.names),
+            sheet.draft.missing is None, sheet.shown.time, sheet.message)
 """
-LOOP = real_windows.SCRIPT[real_windows.SCRIPT.index("\nframe = 0") :]
-SPOTS, ORIGIN, SCALE, ENTRY, PARTS, WHOLE, TIME, MESSAGE = range(1, 9)
+SPOTS, ORIGIN, SCALE, ENTRY, PARTS, WHOLE, TIME, MESSAGE = range(8)
 SLOPE = math.radians(20.0)
 
 
@@ -76,7 +74,7 @@ def test_from_nothing_by_a_real_mouse(tmp_path: Path) -> None:
     """Under a real X server clicks alone put each machine together on an empty sheet, and save it,
     within so many; `sandbox check` of the files agrees."""
     clicks = 0
-    with real_window(tmp_path, SCRIPT + LOOP) as (tool, wait, _, _):
+    with real_window(tmp_path, SCRIPT) as (tool, wait, _, _):
 
         def click(x: float, y: float) -> None:
             nonlocal clicks

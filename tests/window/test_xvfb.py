@@ -3,17 +3,32 @@
 from __future__ import annotations
 
 import subprocess
-import time
+from collections.abc import Callable
 from pathlib import Path
 
-from tests.real_windows import ask_to_close, real_window
+from sandbox.sheet.leaving import READ
+from tests.real_windows import CHECKED, ask_to_close, real_window
+
+
+def drag(tool: Callable, start: tuple[int, int], step: tuple[int, int], *keys: str) -> None:
+    """Press the button there, with these keys just before, and move so far ten times."""
+    (x, y), (across, down) = start, step
+    moves: list[object] = []
+    for count in range(1, 11):
+        moves += ["sleep", 0.02, "mousemove", x + count * across, y + count * down]
+    tool("mousemove", *start, *keys, "mousedown", 1, *moves)
+
+
+def place_of(wait: Callable, what: str) -> tuple[int, int]:
+    """Where on the screen it is."""
+    return wait(what, lambda told: told[5], what)[5]
 
 
 def test_real_mouse_and_keys(tmp_path: Path) -> None:
     """Under a real X server keys pause and step through scenes, a typed value changes the load, and
     the mouse drags the hand of a running machine up again, which pays out the rope that it was
     hauling; the window manager's message to close asks once."""
-    with real_window(tmp_path) as (tool, wait, ended, environment):
+    with real_window(tmp_path, CHECKED) as (tool, wait, ended, environment):
         state = wait("a window", lambda told: told[6])
         tool("mousemove", 700, 300)
         tool("key", "space")
@@ -30,20 +45,15 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
         tool("key", "Return")
         wait("750 g", lambda told: told[3] == 0.75)
         tool("key", "Escape")
-        state = wait("no focus", lambda told: told[2] == "")
-        left, top = state[5]
-        x, y = state[6]["pull hand"]
-        before = state[4]
-        tool("mousemove", left + x, top + y, "key", "space", "mousedown", 1)
-        for step in range(1, 11):
-            tool("mousemove", left + x, top + y - 6 * step)
-        state = wait("a rope paid out", lambda told: told[4] < before - 0.02)
+        before = wait("no focus", lambda told: told[2] == "")[4]
+        drag(tool, place_of(wait, "pull hand"), (0, -6), "key", "space")
+        wait("a rope paid out", lambda told: told[4] < before - 0.02)
         tool("mouseup", 1)
         wait("let go", lambda told: told[1])
         # The load was changed and not saved: each is asked about once.
         tool("key", "Next")
         wait("a question", lambda told: "the same again goes on" in told[7])
-        time.sleep(2.0)
+        wait("time to read it", lambda told: told[19] > 2.0 * READ)
         tool("key", "Next")
         wait("the next scene", lambda told: told[0] != "fixed_sheave")
         focus = subprocess.check_output(
@@ -51,7 +61,7 @@ def test_real_mouse_and_keys(tmp_path: Path) -> None:
         )
         ask_to_close(environment["DISPLAY"], int(focus))
         wait("a question", lambda told: "the same again quits" in told[7])
-        time.sleep(2.0)
+        wait("time to read it", lambda told: told[19] > 2.0 * READ)
         ask_to_close(environment["DISPLAY"], int(focus))
         assert ended(60) == 0
 
@@ -60,25 +70,21 @@ def test_by_mouse_alone(tmp_path: Path) -> None:
     """Under a real X server the mouse alone pauses, steps, runs, restarts, undoes a drag, saves,
     and goes to the next scene."""
     with real_window(tmp_path) as (tool, wait, _, _):
-        state = wait("a window", lambda told: told[6])
+        wait("a window", lambda told: told[6])
 
         def click(what: str) -> None:
-            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
-            tool("mousemove", left + x, top + y, "click", 1)
+            tool("mousemove", *place_of(wait, what), "click", 1)
 
-        wait("a second", lambda told: told[8] > 1.0)
+        wait("some time", lambda told: told[8] > 0.3)
         click("mark run_or_pause")
         now = wait("paused", lambda told: not told[1])[8]
         click("mark step")
         wait("a step", lambda told: now < told[8] < now + 0.1)
         click("mark run_or_pause")
-        wait("running", lambda told: told[1] and told[8] > now + 0.3)
+        wait("running", lambda told: told[1] and told[8] > now + 0.1)
         click("mark restart")
         wait("a start", lambda told: told[8] < now and told[1])
-        (left, top), (x, y) = state[5], wait("a bag", lambda told: told[6])[6]["value bag.mass"]
-        tool("mousemove", left + x, top + y, "mousedown", 1)
-        for step in range(1, 11):
-            tool("mousemove", left + x, top + y - 4 * step)
+        drag(tool, place_of(wait, "value bag.mass"), (0, -4))
         tool("mouseup", 1)
         wait("another mass", lambda told: told[3] != 0.5)
         click("mark undo")
@@ -98,15 +104,15 @@ def test_hands_alone(tmp_path: Path) -> None:
     """Under a real X server the mouse alone changes a value by its stepper and on its pad, moves a
     block by its body, removes a part, writes on at the title with on-screen letters, and saves."""
     with real_window(tmp_path) as (tool, wait, _, _):
-        state = wait("a window", lambda told: told[6])
+        wait("a window", lambda told: told[6])
 
         def at(what: str) -> tuple[int, int]:
-            """Where it is, once it stays there."""
-            (left, top), place = state[5], None
-            while (found := wait(what, lambda told: what in told[6])[6][what]) != place:
-                place = found
-                time.sleep(0.3)
-            return left + found[0], top + found[1]
+            """Where it is, once it has stayed there for some frames or nothing is painted anew."""
+            places, still = [], False
+            while not still and (len(places) < 5 or len({*places[-5:]}) > 1):
+                told = wait(what, lambda told: told[5], what)
+                places, still = [*places, told[5]], told[20]
+            return places[-1]
 
         def click(*names: str) -> None:
             for what in names:
@@ -122,10 +128,7 @@ def test_hands_alone(tmp_path: Path) -> None:
         click("mark type", "pad 8", "pad 5", "pad 0", "pad done")
         wait("typed", lambda told: told[3] == 0.85)
         before = wait("a place", lambda told: told[12])[12]
-        x, y = at("part head")
-        tool("mousemove", x, y, "mousedown", 1)
-        for step in range(1, 11):
-            tool("mousemove", x + 3 * step, y + step)
+        drag(tool, at("part head"), (3, 1))
         tool("mouseup", 1)
         moved = wait("another place", lambda told: told[12] != before)[12]
         assert moved[0] > before[0] + 0.01
@@ -148,20 +151,16 @@ def test_two_machines_by_mouse(tmp_path: Path) -> None:
     """Under a real X server a mark shows two machines, a click takes the one on the left in hand,
     whose load alone is dragged heavier, and one clock pauses and restarts both."""
     with real_window(tmp_path) as (tool, wait, _, _):
-        state = wait("a window", lambda told: told[6])
+        wait("a window", lambda told: told[6])
 
         def click(what: str) -> None:
-            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
-            tool("mousemove", left + x, top + y, "click", 1)
+            tool("mousemove", *place_of(wait, what), "click", 1)
 
         click("mark two_machines")
         wait("two machines", lambda told: len(told[13]) == 2 and told[14] == 1)
         click("field 0")
-        told = wait("the left in hand", lambda told: told[14] == 0)
-        (left, top), (x, y) = state[5], told[6]["value bag.mass"]
-        tool("mousemove", left + x, top + y, "mousedown", 1)
-        for step in range(1, 11):
-            tool("mousemove", left + x, top + y - 4 * step)
+        wait("the left in hand", lambda told: told[14] == 0)
+        drag(tool, place_of(wait, "value bag.mass"), (0, -4))
         tool("mouseup", 1)
         told = wait("a heavier load", lambda told: told[13][0][0] > 0.52)
         assert told[13][1][0] == 0.5
@@ -178,13 +177,12 @@ def test_free_body_chart_and_picture_by_mouse_alone(tmp_path: Path) -> None:
     """Under a real X server the mouse alone points at a part and has it drawn freed of what holds
     it, chooses a chart from the table, and has a picture written where the window was started."""
     with real_window(tmp_path) as (tool, wait, _, _):
-        state = wait("a window", lambda told: told[6])
+        wait("a window", lambda told: told[6])
 
         def click(what: str) -> None:
-            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
-            tool("mousemove", left + x, top + y, "click", 1)
+            tool("mousemove", *place_of(wait, what), "click", 1)
 
-        wait("a second", lambda told: told[8] > 1.0)
+        wait("some time", lambda told: told[8] > 0.3)
         click("value bag.mass")
         wait("the bag", lambda told: told[2] == "bag.mass")
         click("mark free_body")
@@ -204,15 +202,11 @@ def test_free_body_chart_and_picture_by_mouse_alone(tmp_path: Path) -> None:
 def test_hide_predict_run_and_show(tmp_path: Path) -> None:
     """Under a real X server the mouse hides every answer, chooses the effort, and shows it again
     beside what is typed; a pen draws a stroke; neither drags anything."""
-    with real_window(tmp_path) as (tool, wait, _, _):
-        state = wait("a window", lambda told: told[6])
-
-        def at(what: str) -> tuple[int, int]:
-            (left, top), (x, y) = state[5], wait(what, lambda told: what in told[6])[6][what]
-            return left + x, top + y
+    with real_window(tmp_path, CHECKED) as (tool, wait, _, _):
+        wait("a window", lambda told: told[6])
 
         def click(what: str) -> None:
-            tool("mousemove", *at(what), "click", 1)
+            tool("mousemove", *place_of(wait, what), "click", 1)
 
         click("mark hide")
         wait("a blank field", lambda told: "reading hand.force" in told[6])
@@ -238,9 +232,6 @@ def test_hide_predict_run_and_show(tmp_path: Path) -> None:
             ),
         )
         click("mark pen")
-        x, y = at("value bag.mass")
-        tool("mousemove", x, y, "mousedown", 1)
-        for step in range(1, 8):
-            tool("mousemove", x + 4 * step, y - 6 * step)
+        drag(tool, place_of(wait, "value bag.mass"), (4, -6))
         tool("mouseup", 1)
         assert wait("a stroke", lambda told: told[18] == 1)[3] == 0.5
