@@ -10,7 +10,7 @@ from itertools import pairwise
 import pygame
 
 from sandbox.drawing.strokes import Box, Item, Path, bounds
-from sandbox.painting.amending import Place, places
+from sandbox.painting.amending import Patch, places
 from sandbox.painting.paper import Paper
 from sandbox.painting.raster import painter
 from sandbox.scene import Vector
@@ -73,7 +73,7 @@ class Settled:
         return painter(self._paper, surface, self._scale, self._height)
 
     def paint(
-        self, items: Sequence[Item], surface: pygame.Surface, amended: Sequence[Place]
+        self, items: Sequence[Item], surface: pygame.Surface, amended: Sequence[Patch]
     ) -> None:
         """Paint a frame. The ground was painted anew in the places `amended`."""
         self._frame += 1
@@ -163,7 +163,7 @@ class Settled:
                 above |= one.cells
         return found[::-1]
 
-    def _repaired(self, changed: Sequence[Box], amended: Sequence[Place]) -> list[Rect]:
+    def _repaired(self, changed: Sequence[Box], amended: Sequence[Patch]) -> list[Rect]:
         """Paint anew what is settled where that has changed; gives where that was."""
         if len(changed) > MANY:
             self._beneath.blit(self._ground, (0, 0))
