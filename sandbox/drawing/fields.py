@@ -77,7 +77,7 @@ class Field:
         self._before, self._since = self.view, -1e9
         self.keeper = Keeper(room.grown(-1.5))
         self.targets: list[Target] = []
-        self._ghost: tuple[object, list[Item]] = (None, [])
+        self._ghost: tuple[tuple[Snapshot, Scene, View] | None, list[Item]] = (None, [])
 
     def fresh(self) -> Field:
         """The same, not yet shown."""
@@ -99,9 +99,12 @@ class Field:
         share = eased((clock - self._since) / GRADUAL)
         self.view = self.wanted if share >= 1.0 else self._before.between(self.wanted, share)
 
-    def ghosted(self, ghost: Ghost, display: Display) -> list[Item]:
-        """The machine as it was: thin outlines, neither filled nor lettered."""
+    def ghosted(self, ghost: Ghost, display: Display, busy: bool = False) -> list[Item]:
+        """The machine as it was: thin outlines, neither filled nor lettered. A frame that is `busy`
+        does not begin with another."""
         key = (ghost.snapshot, ghost.scene, self.view)
+        if busy and (self._ghost[0] is None or self._ghost[0][1] is not ghost.scene):
+            return []
         if self._ghost[0] != key:
             thin: list[Item] = []
             left_out = {*FORCES, "dimension", "hatch", "centre", "former", None}

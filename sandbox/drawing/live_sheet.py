@@ -176,6 +176,8 @@ class Board(BoardLayout):
         self._placer, self._pad_placer = Placer(), Placer()
         self._panelled_for: View | None = None
         """How the bench was laid when panels were last placed."""
+        self._panels_anew = False
+        """Whether the frame looks for another place for them."""
         self._panelled: tuple[Scene | None, float] = (None, 0.0)
         """The machine in hand and the moment of the last frame."""
         self.track = Box(0.0, 0.0, 0.0, 0.0)
@@ -196,7 +198,7 @@ class Board(BoardLayout):
         covered = self.tabled or (self.alone and not self.roomy and not self.freed)
         items: list[Item] = []
         self._clock = show.clock
-        self._busy = show.busy
+        self._busy, self._panels_anew = show.busy, False
         if not covered:
             fields = self.fields
             known = any(show.scene is scene for scene in self._arranged)
@@ -205,6 +207,9 @@ class Board(BoardLayout):
                 field.go_on(show.clock)
                 field.keeper.foreseen &= foreseen
             field = fields[self.hand]
+            arrived = field.view == field.wanted != self._panelled_for
+            if arrived and not (show.beside and self._busy):
+                self._panelled_for, self._panels_anew = field.wanted, bool(show.beside)
             sketch = draw_machine(
                 show.scene, show.snapshot, field.view, True, self.display, show.covers
             )
@@ -212,7 +217,7 @@ class Board(BoardLayout):
             placed = self._lettered(field, sketch, show, show.snapshot)
             if show.pair:
                 items += self._other(show, show.pair)
-            ghost = field.ghosted(show.ghost, self.display) if show.ghost else []
+            ghost = field.ghosted(show.ghost, self.display, self._busy) if show.ghost else []
             # What runs away is cut off until there is room for it.
             letters = [lettered(each) for each in placed]
             drawn_now = chain(ghost, sketch.items, leaders(placed), *letters)
@@ -450,14 +455,14 @@ class Board(BoardLayout):
     def _lettered(
         self, field: Field, sketch: Sketch, show: Show, snapshot: Snapshot
     ) -> list[Placed]:
-        """The labels of a machine in their places. A frame that has had much to do, or draws a
-        chart, searches none."""
+        """The labels of a machine in their places. A frame that has had much to do, draws a chart
+        or places panels searches none."""
         return field.keeper.place(
             sketch,
             show.clock,
             moment=snapshot.time,
             tidying=TIDYING if show.resting else math.inf,
-            busy=self._busy or bool(self._to_come),
+            busy=self._busy or self._panels_anew or bool(self._to_come),
         )
 
     def _other(self, show: Show, pair: Pair) -> list[Item]:
@@ -717,10 +722,7 @@ class Board(BoardLayout):
         focused = self._focused(show)
         run_on = before[0] is show.scene and before[1] != show.moment
         # While the machine glides to another place they go with it, and then are placed anew.
-        field_in_hand = self.fields[self.hand]
-        gliding = field_in_hand.view != field_in_hand.wanted
-        if not gliding:
-            self._panelled_for = field_in_hand.wanted
+        gliding = self._panelled_for != self.fields[self.hand].wanted
 
         def every() -> Sequence[Item]:
             return (*items, *self._under.items)

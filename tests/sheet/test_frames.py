@@ -200,6 +200,21 @@ def test_each_frame_does_one_thing_of_all_that_can_wait(monkeypatch: pytest.Monk
     assert len(turns) < 120 and min(map(turns.count, ("layout", "former", "board"))) >= 5
 
 
+def test_what_a_change_is_compared_with_is_drawn_a_frame_later() -> None:
+    """The frame that changes the machine first does not draw it as it was: the next does."""
+    sheet = sheet_on("lever_first_class")
+    _, box = line_of(sheet)
+    width, height = sheet.board.width, sheet.board.height
+    sheet.pointer_down(box.middle.x / width, 1.0 - box.middle.y / height)
+    sheet.pointer_to((box.middle.x + 9.0) / width, 1.0 - box.middle.y / height)
+    ghosts = []
+    for _ in range(2):
+        sheet.tick(FRAME)
+        items = sheet.compose()[1].items
+        ghosts.append(sum(getattr(item, "style", "") == "ghost" for item in items))
+    assert sheet.ghost and ghosts[0] == 0 < ghosts[1]
+
+
 def test_a_dragged_part_settles_within_frames_and_ends_where_it_is_let_go(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
