@@ -26,16 +26,15 @@ LONGEST = (
     "tests/evidence/test_campaign.py",
     "tests/live/test_page.py",
     "tests/project/test_packaging.py",
+    "tests/evidence/test_check.py",
     "tests/drawing/test_whole_runs.py",
     "tests/project/test_documents.py",
-    "tests/evidence/test_check.py",
     "tests/live/test_bench.py",
-    "tests/evidence/test_closed_forms.py",
     "tests/window/test_xvfb.py",
     "tests/page/test_browser.py",
-    "tests/lab/planning/test_plan.py",
     "tests/lab/handouts/test_sheet.py",
     "tests/cli/test_faults.py",
+    "tests/evidence/test_closed_forms.py",
     "tests/live/test_chipmunk.py",
 )
 """The files that take longest, the longest first."""

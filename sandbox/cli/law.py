@@ -27,6 +27,7 @@ from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from sandbox.drawing.law_figure import Series
+    from sandbox.lab.analysis.data import Data
     from sandbox.language.display import Display
     from sandbox.scene import Scene
 
@@ -69,7 +70,6 @@ def law(
     from sandbox.lab.analysis import data as measured
     from sandbox.lab.analysis import law as lab
     from sandbox.language.display import Display
-    from sandbox.scene import Plain, SceneError
 
     with refusing():
         form = drawing_form("--out", out)
@@ -78,17 +78,14 @@ def law(
         low, high = _ends(machine, loads) if loads else lab.usual_loads(machine)
         masses = [low + (high - low) * i / (count - 1) for i in range(count)]
         readings = measured.load(data, machine) if data else None
+        if readings is not None:
+            # What cannot be used is refused before any load is raised.
+            _measured(machine, readings, 1.0)
         with progressing(f"raising {count} loads") as progress:
             points = lab.simulate(machine, masses, progress)
         found = [law_figure.Series(law_figure.SIMULATED, points, lab.fit_law(points))]
         if readings is not None:
-            series = lab.read_series(machine, readings, found[0].law.velocity_ratio)
-            try:
-                fitted = lab.fit_law(series)
-            except ValueError as error:
-                what = Plain(stated("{count} loads", count=len(series)))
-                raise SceneError(readings.name, what, str(error)) from None
-            found.append(law_figure.Series(law_figure.MEASURED, series, fitted))
+            found.append(_measured(machine, readings, found[0].law.velocity_ratio))
         if out is not None and form is not None:
             title = machine.about.title_in(display.language)
             write(out, law_figure.chart(title, found, form, display))
@@ -99,6 +96,20 @@ def law(
             _print(each, display)
         if out is not None:
             print(out)
+
+
+def _measured(machine: Scene, readings: Data, velocity_ratio: float) -> Series:
+    """The measured series and its law. Raises SceneError where they make none."""
+    from sandbox.drawing.law_figure import MEASURED, Series
+    from sandbox.lab.analysis.law import fit_law, read_series
+    from sandbox.scene import Plain, SceneError
+
+    points = read_series(machine, readings, velocity_ratio)
+    try:
+        return Series(MEASURED, points, fit_law(points))
+    except ValueError as error:
+        what = Plain(stated("{count} loads", count=len(points)))
+        raise SceneError(readings.name, what, str(error)) from None
 
 
 def _ends(machine: Scene, text: str) -> tuple[float, float]:

@@ -83,6 +83,8 @@ class MovingBody:
         self.dt, self.gravity = bench.dt, bench.gravity
         self.name = frame.name
         self.mass = frame.mass
+        self.masses = frame.masses
+        """Of the parts it is made up of, each with its place in its axes."""
         self.moment_of_inertia = moment_of_inertia
         """About its centre of mass, kg m^2; 0 where it does not rotate."""
         self.rotates = moment_of_inertia > 0.0
@@ -468,26 +470,32 @@ class SolvedBody(MovingBody):
 
     def contacts(self) -> list[tuple[pymunk.Shape, Vector]]:
         """The force of each contact on it, N, with the shape that exerts it."""
-        return [(other, force) for other, force, _ in self.touched()]
-
-    def touched(self) -> list[tuple[pymunk.Shape, Vector, Vector]]:
-        """The same, and where it acts on the sheet, m."""
         dt = self.dt
-        found: list[tuple[pymunk.Shape, Vector, Vector]] = []
+        found: list[tuple[pymunk.Shape, Vector]] = []
 
         def take(arbiter: pymunk.Arbiter) -> None:
             impulse = arbiter.total_impulse
             one, other = arbiter.shapes
-            own_first = one.body is self.body
-            points = arbiter.contact_point_set.points
-            places = [p.point_a if own_first else p.point_b for p in points]
-            count = max(1, len(places))
-            at = Vector(sum(p.x for p in places) / count, sum(p.y for p in places) / count)
-            force = Vector(impulse.x / dt, impulse.y / dt)
-            found.append((other if own_first else one, force, at))
+            other = other if one.body is self.body else one
+            found.append((other, Vector(impulse.x / dt, impulse.y / dt)))
 
         self.body.each_arbiter(take)
         return found
+
+    def touched(self) -> list[tuple[pymunk.Shape, Vector, Vector]]:
+        """The same, and where it acts on the sheet, m."""
+        places: list[Vector] = []
+
+        def take(arbiter: pymunk.Arbiter) -> None:
+            own_first = arbiter.shapes[0].body is self.body
+            points = arbiter.contact_point_set.points
+            own = [p.point_a if own_first else p.point_b for p in points]
+            count = max(1, len(own))
+            places.append(Vector(sum(p.x for p in own) / count, sum(p.y for p in own) / count))
+
+        contacts = self.contacts()
+        self.body.each_arbiter(take)
+        return [(other, force, at) for (other, force), at in zip(contacts, places, strict=True)]
 
     def dissipate_at_contacts(self, dissipation: Dissipation, given: float) -> None:
         """Enter what its contacts dissipated in the step just taken, J, `given` being their work

@@ -198,7 +198,7 @@ def read(machine: Simulation, ledger: Ledger) -> Snapshot:
     for body in machine.bodies:
         pose, frame = poses[body.name], body.frame
         body.read(pose, readout)
-        for name, mass, local in frame.masses:
+        for name, mass, local in body.masses:
             pull = Vector(0.0, -mass * scene.about.gravity)
             forces.append(Force("weight", name, pose.point(local), pull))
         if frame.name == scene.carriers.get(scene.load or "") or frame.name == scene.load:

@@ -197,16 +197,21 @@ def _slipping(
     before: list[float] = []
     slips = None
     for share in PACES:
-        count = math.ceil(abs(last - first) / (share * weight))
-        pulls = [*before, *(first + (last - first) * k / count for k in range(1, count + 1))]
+        pulls = [*before, *_changing(first, last, share * weight)]
         slips = _tried(scene, step, pulls, len(before), share * weight)
         if slips is None:
             return None
         held = max(0, slips.pull - BACK)
         last = pulls[min(slips.pull + BACK, len(pulls) - 1)]
         first = pulls[held - 1] if held else bounds[0]
-        before = [*pulls[:held], *[first] * CALMING]
+        before = [*_changing(bounds[0], first, PACES[0] * weight), *[first] * CALMING]
     return slips.readings if slips else None
+
+
+def _changing(first: float, last: float, change: float) -> list[float]:
+    """Pulls after the first up to the last, each no further from the one before than `change`."""
+    count = math.ceil(abs(last - first) / change)
+    return [first + (last - first) * k / count for k in range(1, count + 1)]
 
 
 class _Slips(NamedTuple):

@@ -202,11 +202,12 @@ def contents(
     scene, about = bench.scene, bench.scene.about
     on_bench = virtual_bench.instruments(scene)
     drawn = _drawing(bench, grid)
+    varied = _varied(bench, grid)
     measured = [channel.name for channel in grid.plan.once if channel.name in on_bench]
     return {
         "language": language,
         "words": {code: translated(script, code) for code in LANGUAGES if code != "en"},
-        "told": {code: _told(bench, grid, drawn, Display(code)) for code in LANGUAGES},
+        "told": {code: _told(bench, grid, drawn, varied, Display(code)) for code in LANGUAGES},
         "student": bench.student or student,
         "token": bench.token,
         "dealt": bench.dealt,
@@ -266,7 +267,9 @@ def _given(bench: Bench) -> dict[str, str]:
     return found
 
 
-def _told(bench: Bench, grid: Grid, drawn: Mapping[str, Any], display: Display) -> dict[str, Any]:
+def _told(
+    bench: Bench, grid: Grid, drawn: Mapping[str, Any], varied: _Varied, display: Display
+) -> dict[str, Any]:
     """What a bench and its drawing say, in one language."""
     scene, about = bench.scene, bench.scene.about
     asked = (*about.predict, *virtual_bench.instruments(scene))
@@ -282,7 +285,7 @@ def _told(bench: Bench, grid: Grid, drawn: Mapping[str, Any], display: Display) 
             for kind, text in FORCES.items()
         },
         "bars": [text for _, text in _bars(drawn["box"], grid.plan.view, display)],
-        "labels": _labels(bench, grid, display),
+        "labels": _labels(bench, grid, varied, display),
         "hidden": [
             f"{named_value(scene, key, display)}, {bounds}" for key, bounds in bench.bounds.items()
         ],
@@ -448,7 +451,23 @@ def _load_point(scene: Scene, scale: float) -> dict[str, Any] | None:
     return {"frame": frame.name, "x": local.x, "y": local.y, "half": half}
 
 
-def _labels(bench: Bench, grid: Grid, display: Display) -> list[dict[str, Any]]:
+_Varied = list[list[Scene]]
+"""The scene as it is drawn with each value of each axis."""
+
+
+def _varied(bench: Bench, grid: Grid) -> _Varied:
+    start, scene = tuple(a.start for a in grid.axes), bench.scene
+    drawn = revised(scene, grid.plan.stand_ins) if grid.plan.stand_ins else scene
+    return [
+        [
+            grids.changed(drawn, grid.axes, (*start[:number], i, *start[number + 1 :]))
+            for i in range(axis.count)
+        ]
+        for number, axis in enumerate(grid.axes)
+    ]
+
+
+def _labels(bench: Bench, grid: Grid, varied: _Varied, display: Display) -> list[dict[str, Any]]:
     """Every label, line by line: a text, or for what is varied a text for each value of an axis;
     of what is hidden, no value."""
     start = tuple(a.start for a in grid.axes)
@@ -466,11 +485,9 @@ def _labels(bench: Bench, grid: Grid, display: Display) -> list[dict[str, Any]]:
         ]
         for label in words
     ]
-    for number, axis in enumerate(grid.axes):
+    for number, scenes in enumerate(varied):
         tables: list[list[list[str]]] = []
-        for i in range(axis.count):
-            place = (*start[:number], i, *start[number + 1 :])
-            changed = grids.changed(drawn, grid.axes, place)
+        for changed in scenes:
             there = replace(snapshot, poses={**snapshot.poses, **changed.start})
             found = shapes.draw_words(changed, there, view, display)
             tables.append([[text for text, *_ in label.lines] for label in found])

@@ -26,7 +26,7 @@ from sandbox.drawing.mechanism import (
 )
 from sandbox.drawing.parts import PARTS
 from sandbox.drawing.parts.block import sheave_centres
-from sandbox.drawing.pen import View, unit
+from sandbox.drawing.pen import Pen, View, unit
 from sandbox.drawing.strokes import Arc, Box, Circle, Item, Path, outline
 from sandbox.engine import Force, HandState, Snapshot, Span
 from sandbox.language.display import Display
@@ -146,7 +146,7 @@ def draw(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> Draw
 
 def draw_words(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> tuple[Words, ...]:
     """The machine's labels at a moment."""
-    return _Sketch(scene, snapshot, view, display).words
+    return _Sketch(scene, snapshot, view, display, shapes=False).words
 
 
 class _Entry(NamedTuple):
@@ -162,7 +162,17 @@ class _Entry(NamedTuple):
 class _Sketch:
     """Everything that the sheet's pen draws and that a page only has to move, in its order."""
 
-    def __init__(self, scene: Scene, snapshot: Snapshot, view: View, display: Display) -> None:
+    def __init__(
+        self,
+        scene: Scene,
+        snapshot: Snapshot,
+        view: View,
+        display: Display,
+        *,
+        shapes: bool = True,
+    ) -> None:
+        """Without `shapes` it is made for its words alone."""
+        self._shapes = shapes
         gauges = {gauge.name for gauge in scene.of(Gauge)}
         readings = {f"{name}.reading" for name in gauges}
         readings |= {f"{watch.name}.time" for watch in scene.of(Stopwatch)}
@@ -204,7 +214,7 @@ class _Sketch:
         self.pen = pen
 
     def _add(self, items: Iterable[Item], gauge: str = "") -> None:
-        for item in items:
+        for item in items if self._shapes else ():
             if isinstance(item, Circle):
                 entry = _Entry(
                     "circle", item.style or "", item.fill or "", (item.centre,), item.radius
@@ -431,13 +441,16 @@ def _moved(scene: Scene, snapshot: Snapshot, name: str, pose: Pose) -> Snapshot:
 def tails(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> dict[str, Vector]:
     """From the point each force acts at to where its arrow begins, mm, by "KIND PART"; for those
     that change direction, along (x) and square to (y) the force."""
-    pen = _Sketch(scene, snapshot, view, display).pen
+    return _tails(_Sketch(scene, snapshot, view, display).pen, snapshot)
+
+
+def _tails(pen: Pen, snapshot: Snapshot) -> dict[str, Vector]:
     found = {}
     for force in snapshot.forces:
         if force.kind == "tension" or force.force.norm < 1e-9:
             continue
         direction = unit(force.force)
-        off = dimensioning.tail_of(pen, force, direction) - view(force.at)
+        off = dimensioning.tail_of(pen, force, direction) - pen.view(force.at)
         if force.kind != "weight":
             off = Vector(off.dot(direction), direction.cross(off))
         found[f"{force.kind} {force.part}"] = off
@@ -452,7 +465,7 @@ def extent(scene: Scene, snapshots: Sequence[Snapshot], view: View, display: Dis
         points += [p for entry in sketch.entries if entry.form != "label" for p in entry.points]
         for item in sketch.pen.sketch.items:
             points += outline(item)
-        away = tails(scene, snapshot, view, display)
+        away = _tails(sketch.pen, snapshot)
         for force in snapshot.forces:
             off = away.get(f"{force.kind} {force.part}")
             if off is not None:

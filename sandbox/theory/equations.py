@@ -215,7 +215,9 @@ class Machine:
         ]
         # Each rope is as long as its path is drawn.
         self._lengths = np.zeros(len(self.lines))
-        self._lengths = self.geometry(self.start, 0.0).rope_residuals
+        self.as_drawn = self.geometry(self.start, 0.0)
+        self._lengths += self.as_drawn.rope_residuals
+        self.as_drawn.rope_residuals[:] = 0.0
 
     # What holds it and where friction acts.
 
@@ -293,6 +295,19 @@ class Machine:
                 hand.x + heading.x * travel, hand.y + heading.y * travel
             )
         return poses
+
+    def stays_clear(self, before: dict[str, Pose], after: dict[str, Pose]) -> bool:
+        """Whether every part of rope has room between its ends on the way from one pose to another,
+        on which they move straight."""
+        for line in self.lines:
+            for start, end in pairwise(line.waypoints):
+                gap = end.centre(before) - start.centre(before)
+                moved = end.centre(after) - start.centre(after) - gap
+                share = min(1.0, max(0.0, -gap.dot(moved) / (moved.dot(moved) or 1.0)))
+                room = (gap + share * moved).norm
+                if room <= abs(end.signed_radius - start.signed_radius):
+                    return False
+        return True
 
     def _drawn_angle(self, line: int, waypoint: int) -> float:
         """How far the rope goes round the sheave at a waypoint as drawn, from 0 to 2 pi."""

@@ -378,7 +378,7 @@ def integral(
 def _held_by_hand(scene: Scene, perturb: Perturbation) -> Prediction:
     """The efforts that hold the machine as drawn, and what they leave determinate."""
     machine = Machine(scene)
-    machine.check_determinate(machine.geometry(machine.start, 0.0))
+    machine.check_determinate(machine.as_drawn)
     free = perturb(QuasiStaticPath(machine))
     state = free.at(0.0)
     name = _hand(scene)
@@ -482,7 +482,7 @@ def _pressing(whole: Machine, path: QuasiStaticPath) -> tuple[str, str]:
     if not stops:
         return "", ""
     hauled, paid = "", ""
-    jacobian = whole.geometry(whole.start, 0.0).support_jacobian
+    jacobian = whole.as_drawn.support_jacobian
     speeds = jacobian[stops] @ path.speeds(0.0)
     for i, speed in zip(stops, speeds.tolist(), strict=True):
         part = whole.supports[i].part
@@ -623,7 +623,7 @@ def _near_rest(scene: Scene) -> Prediction | None:
     """
     machine = Machine(scene)
     try:
-        machine.check_determinate(machine.geometry(machine.start, 0.0))
+        machine.check_determinate(machine.as_drawn)
         path = QuasiStaticPath(machine)
         state = path.at(0.0)
         path.check_stable(0.0)

@@ -30,8 +30,8 @@ from sandbox.theory.stiffness import friction_change, stiffness
 FIRST_STEP, SMALLEST_STEP = 0.05, 1e-5
 """Of the hand, between one solution and the next, m."""
 FORESEEN = 1e-3
-"""m or radians: where a solution is no further than this from where the two before it point to, the
-next step may be twice as long."""
+"""m or radians by which a solution may be off where the ones before it point to, in a leap, a step
+longer than the first: that grows with the square of the step."""
 MOST_HALVINGS = 30
 """Of that step, on the way to one place of the hand: a machine that asks for more has no steady
 motion that far."""
@@ -76,6 +76,7 @@ class QuasiStaticPath:
         self.static = static
         self._solved: dict[float, Array] = {}
         self._states: dict[float, State] = {}
+        self._slopes: dict[float, Array] = {}
         self._stretch: Array = np.zeros(len(machine.lines))
         self._added_forces: Array = np.zeros(machine.size)
         self._acceleration: Array | None = None
@@ -96,41 +97,55 @@ class QuasiStaticPath:
             self._solved[0.0] = self._newton(self._guess(), 0.0)
         here = min(self._solved, key=lambda h: abs(h - travel))
         z = self._solved[here]
-        previous: tuple[float, Array] | None = None
-        step, longest, halved, halvings = FIRST_STEP, FIRST_STEP, False, 0
+        slope = self._slope(here) if here != travel else 0.0 * z
+        step, leaps, halved, halvings = FIRST_STEP, True, False, 0
         while True:
             ahead = (
                 travel if abs(travel - here) <= step else here + math.copysign(step, travel - here)
             )
-            guess = z
-            if previous is not None and here != previous[0]:
-                guess = z + (z - previous[1]) * ((ahead - here) / (here - previous[0]))
+            guess = z + slope * (ahead - here)
+            leaping = step > FIRST_STEP
             try:
                 found = self._newton(guess, ahead, near=ahead != here)
             except Unanswerable:
+                if leaping:
+                    step, leaps = FIRST_STEP, False
+                    continue
                 step, halved, halvings = abs(ahead - here) / 2, True, halvings + 1
                 if step < SMALLEST_STEP or halvings > MOST_HALVINGS:
                     raise
                 continue
+            off = float(np.abs(found - guess)[: self.machine.size].max())
+            if leaping and (off > 4 * FORESEEN or not self._clear(z, here, found, ahead)):
+                step, leaps = FIRST_STEP, False
+                continue
             self._check_rotation(found)
-            astray = float(np.abs(found - guess)[: self.machine.size].max(initial=0.0))
-            longest = max(longest, 2 * step) if astray < FORESEEN else FIRST_STEP
-            if not halved:
-                step = min(longest, 2 * step)
-            halved = False
-            previous, here, z = (here, z), ahead, found
-            if here == travel:
+            if ahead == travel:
                 break
+            if not halved:
+                step = min(FIRST_STEP, 2 * step)
+            if leaps and step == FIRST_STEP:
+                foreseen = abs(ahead - here) * math.sqrt(FORESEEN / max(off, 1e-15))
+                step = max(FIRST_STEP, foreseen)
+            halved = False
+            here, z, slope = ahead, found, (found - z) / (ahead - here)
+        z = found
         self._solved[travel] = z
+        self._slopes.pop(travel, None)
         self._states[travel] = self._state(z, travel)
         return self._states[travel]
 
     def speeds(self, travel: float) -> Array:
         """n: the speed of every coordinate for each metre a second of the hand, at `travel`, m."""
         self.at(travel)
-        z = self._solved[travel]
-        jacobian, driven = self._jacobian(z, travel)
-        return least_squares(jacobian, -driven)[: self.machine.size]
+        return self._slope(travel)[: self.machine.size]
+
+    def _slope(self, travel: float) -> Array:
+        """By how much all unknowns, where they are known, change for each metre of the hand."""
+        if travel not in self._slopes:
+            jacobian, by_travel = self._jacobian(self._solved[travel], travel)
+            self._slopes[travel] = least_squares(jacobian, -by_travel)
+        return self._slopes[travel]
 
     def rates(self, travel: float) -> Array:
         """c: the speed at every contact for each metre a second of the hand, at `travel`, m."""
@@ -161,6 +176,10 @@ class QuasiStaticPath:
         kind = facts.FREE_TO_MOVE if values[0] > -1e-7 else facts.UNSTABLE
         raise Unanswerable(kind(part=frame.name))
 
+    def _clear(self, z: Array, here: float, found: Array, ahead: float) -> bool:
+        machine, n = self.machine, self.machine.size
+        return machine.stays_clear(machine.poses(z[:n], here), machine.poses(found[:n], ahead))
+
     def _check_rotation(self, z: Array) -> None:
         scene = self.machine.scene
         for frame, first in zip(self.machine.bodies, self.machine.first, strict=True):
@@ -171,7 +190,7 @@ class QuasiStaticPath:
     def _guess(self) -> Array:
         """The pose as drawn, with the forces that come nearest to balancing it."""
         machine = self.machine
-        geometry = machine.geometry(machine.start, 0.0)
+        geometry = machine.as_drawn
         columns = np.vstack([-geometry.rope_jacobian, geometry.support_jacobian]).T
         forces = least_squares(columns, -geometry.weights)
         return np.concatenate([machine.start, forces / machine.force_scale])
@@ -431,7 +450,7 @@ def quasi_static_path(
     releasable = [s.key for s in whole.supports if s.releasable]
     problem: Unanswerable | None = None
     # With fewer gone than the degree of indeterminacy, the others would still be indeterminate.
-    least = whole.indeterminacy(whole.geometry(whole.start, 0.0))
+    least = whole.indeterminacy(whole.as_drawn) if releasable else 0
     sizes = sorted({0, *range(least, len(releasable) + 1)})
     sets = chain.from_iterable(combinations(releasable, size) for size in sizes)
     for tried, lifted in enumerate(sets):
@@ -439,7 +458,7 @@ def quasi_static_path(
             raise Unanswerable(facts.TOO_MANY())
         machine = Machine(scene, without_supports=lifted) if lifted else whole
         try:
-            machine.check_determinate(machine.geometry(machine.start, 0.0))
+            machine.check_determinate(machine.as_drawn)
             path = steady_path(machine, travel, direction, static=static)
             state = path.at(travel)
             if lifted:

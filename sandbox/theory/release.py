@@ -75,7 +75,7 @@ def release(scene: Scene, without_lines: tuple[int, ...] = ()) -> tuple[State, b
     are not determinate.
     """
     whole = Machine(scene, without_lines=without_lines, on_stops=True)
-    geometry = whole.geometry(whole.start, 0.0)
+    geometry = whole.as_drawn
     lines = [i for i in range(len(scene.lines)) if i not in without_lines]
     supports = [support.key for support in whole.supports if support.releasable]
     ropes = [i for i, only in zip(lines, whole.tension_only, strict=True) if only]
@@ -175,7 +175,7 @@ def _separates(
 
 def _released(machine: Machine) -> tuple[State, bool]:
     """How a machine sets off, with all its ropes taut, and whether it does not."""
-    geometry = machine.geometry(machine.start, 0.0)
+    geometry = machine.as_drawn
     none = np.zeros(len(machine.contacts))
     small = AT_REST * machine.gravity
     free = accelerating_state(machine, geometry, none)

@@ -38,7 +38,7 @@ def come_to_rest(scene: Scene, damped: Frame, released: tuple[int, ...]) -> Pred
         raise Unanswerable(facts.REST_NOT_ANSWERED(lever=name))
     if machine.frictional:
         raise Unanswerable(facts.REST_OPEN_TO_FRICTION(lever=name))
-    machine.check_determinate(machine.geometry(machine.start, 0.0))
+    machine.check_determinate(machine.as_drawn)
     rotated = RotatedPath(machine, name)
     for frame, at in zip(machine.bodies, machine.first, strict=True):
         if np.abs((rotated.at(0.0).q - machine.start)[at : at + 2]).max() > AS_DRAWN:

@@ -645,7 +645,7 @@ def _most_driven(scene: Scene, unknown: str, grid: list[float]) -> tuple[int, fl
     for value in grid:
         try:
             machine = _freed(_revised(scene, unknown, value))
-            geometry = machine.geometry(machine.start, 0.0)
+            geometry = machine.as_drawn
             state = accelerating_state(machine, geometry, np.zeros(len(machine.contacts)))
         except (SceneError, Unanswerable):
             continue
@@ -661,7 +661,7 @@ def _drive(scene: Scene, index: int, direction: float) -> float:
     """The acceleration along a row of `_motion_jacobian`, every contact at its static limit against
     motion in the direction (+1 or -1; 0: without friction)."""
     machine = _freed(scene)
-    geometry = machine.geometry(machine.start, 0.0)
+    geometry = machine.as_drawn
     row = _motion_jacobian(machine, geometry)[index]
     signs: Array = np.zeros(len(machine.contacts))
     if direction:

@@ -357,7 +357,7 @@ def edit(draft: Draft, what: str, which: int, much: int) -> None:
         draft.redo()
 
 
-@settings(max_examples=LONG or 60, deadline=None)
+@settings(max_examples=max(LONG, 60), deadline=None)
 @given(st.sampled_from(PATHS), EDITS)
 def test_any_edits_can_be_undone_and_redone(
     source: Path, edits: list[tuple[str, int, int]]

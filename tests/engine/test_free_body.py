@@ -12,6 +12,8 @@ import pytest
 from sandbox.engine import FreeBody, Live, Load, Snapshot, length_of
 from sandbox.scene import Scene, Vector, load
 from sandbox.shipped import find_scene, shipped_scenes
+from tests.every_scene import kinds, one_of_each
+from tests.outcomes import LONG
 from tests.small_scenes import about, bar, build, hand, sled, two_bags
 from tests.tolerance import near
 
@@ -20,7 +22,8 @@ ROUNDING = 1e-9
 """Of the largest force, or of that times how far it acts. Forces, places and accelerations all
 belong to the middle of the same step, so nothing is left of pymunk's half step but rounding, which
 is some 1e-15 for what hangs or slides and 1e-13 where two contacts share a load."""
-NAMES = [path.stem for path in shipped_scenes()]
+NAMES = [path.stem for path in (shipped_scenes() if LONG else one_of_each(kinds))]
+"""One scene of each choice of kinds of parts; all of them where a campaign is asked for."""
 
 
 @cache
@@ -41,9 +44,9 @@ def bodies_of(name: str) -> Iterator[tuple[Snapshot, FreeBody]]:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_forces_come_to_mass_times_acceleration(name):
-    """Of every part that moves, all through every shipped scene's run, the forces that the
-    simulation applied add up to mass times the acceleration that pymunk gave it (Newton's second
-    law), and their moments to the rate of change of angular momentum (Euler's)."""
+    """Of every part that moves, all through a scene's run, the forces that the simulation applied
+    add up to mass times the acceleration that pymunk gave it (Newton's second law), and their
+    moments to the rate of change of angular momentum (Euler's)."""
     scene, run = shots(name)
     moving = {frame.name for frame in scene.frames.values() if frame.kind != "hand"}
     started = run[1:] if scene.about.mode == "released" else run

@@ -1001,7 +1001,7 @@ def _sound_or_refused(attempt: Callable[[], Scene]) -> None:
 
 
 fuzzing = settings(
-    max_examples=LONG or 150, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+    max_examples=max(LONG, 150), deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )
 
 

@@ -7,10 +7,14 @@ import math
 import pytest
 
 from sandbox.scene import (
+    Pose,
     Unanswerable,
     Vector,
+    load,
 )
+from sandbox.shipped import find_scene
 from sandbox.theory import predict, textbook
+from sandbox.theory.equations import Machine
 from sandbox.theory.predict import predict_forces
 from tests.theory.scenes import (
     EXACT,
@@ -261,3 +265,17 @@ def test_what_balances_by_itself_has_no_efficiency(mass: float) -> None:
     assert near(found["hand.force"], 0.0, abs=1e-12)
     assert not {"machine.mechanical_advantage", "machine.efficiency"} & found.keys()
     assert "machine.ideal_mechanical_advantage" in found
+
+
+def test_blocks_do_not_pass_through_one_another() -> None:
+    """A long step of the hand is none in which two blocks would pass through one another: a pose
+    above the upper block is not clear of one below it, one a little higher is."""
+    machine = Machine(load(find_scene("four_part_tackle")))
+    poses = machine.poses(machine.start, 0.0)
+
+    def raised(height: float) -> dict[str, Pose]:
+        lower = poses["lower"]
+        return poses | {"lower": lower._replace(y=lower.y + height)}
+
+    assert machine.stays_clear(poses, raised(0.001))
+    assert not machine.stays_clear(poses, raised(10.0))

@@ -185,12 +185,12 @@ class _Comparing:
 
         def answer(values: Mapping[str, float]) -> dict[str, float]:
             plain = {name: value for name, value in values.items() if name != TRAVEL}
-            return predicted(self.scene, plain, values.get(TRAVEL), stroke=self.over_stroke)
+            return self._predicted(self.scene, plain, values.get(TRAVEL))
 
         try:
             if not self.over_stroke:
                 # Once for all whether the machine goes through its stroke.
-                predicted(self.scene, settings_of(setup))
+                self._predicted(self.scene, settings_of(setup), sure=True)
             combined = combine_all(answer, inputs)
         except NoAnswer as error:
             reason = error.fact
@@ -345,10 +345,21 @@ class _Comparing:
             setup, quantity = self.places[i]
             if id(setup) not in answers:
                 travel = mean_travel(self.scene, setup) if self.hauled else None
-                stroke = sure or self.over_stroke
-                answers[id(setup)] = predicted(other, settings_of(setup), travel, stroke=stroke)
+                answers[id(setup)] = self._predicted(other, settings_of(setup), travel, sure=sure)
             found.append(answers[id(setup)].get(quantity, math.nan))
         return found
+
+    def _predicted(
+        self,
+        scene: Scene,
+        values: Mapping[str, float],
+        travel: float | None = None,
+        *,
+        sure: bool = False,
+    ) -> dict[str, float]:
+        """`sure`: that the machine goes through its whole stroke. Raises NoAnswer."""
+        stroke = sure or self.over_stroke
+        return predicted(scene, values, travel, asked=self.data.measured, stroke=stroke)
 
     def _searched(self) -> list[int]:
         """The rows of a few set-ups, evenly spread from the least settings to the greatest."""

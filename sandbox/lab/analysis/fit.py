@@ -321,7 +321,9 @@ class _Fitting:
             if more is not None:
                 values |= more[id(setup)]
             travel = mean_travel(self.scene, setup)
-            found[id(setup)] = predicted(self.scene, values, travel, stroke=self.stroke)
+            found[id(setup)] = predicted(
+                self.scene, values, travel, asked=self.data.measured, stroke=self.stroke
+            )
         return found
 
     def _model(self, parameters: Array) -> Array:

@@ -8,8 +8,9 @@ rope is made fast, which a scene file writes inside `reeve`.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 
 from sandbox import theory, units
 from sandbox.facts import Fact, label, stated
@@ -51,6 +52,9 @@ OVER_STROKE = ("travel", "rise", "turn", "driven", "work_in", "work_out")
 
 RATIOS = ("velocity_ratio", "efficiency")
 """Of such quantities."""
+
+BY_WORK = ("work_in", "work_out", "efficiency", "power_in", "power_out")
+"""What takes the work over the stroke, which takes the longest to find."""
 
 
 class NoAnswer(ValueError):  # noqa: N818 - it says no error was made
@@ -169,16 +173,21 @@ def predicted(
     values: Mapping[str, float],
     travel: float | None = None,
     *,
+    asked: Iterable[str] | None = None,
     stroke: bool = True,
 ) -> dict[str, float]:
-    """What theory predicts with these values, SI; what grows with the stroke in proportion to
-    `travel`, where the hand hauled that far instead of the scene's stroke. Without `stroke` only
-    the forces at its middle, many times as fast, for a search: whether the machine goes
-    through it is then not looked at.
+    """What theory predicts with these values, SI, all or at least what is `asked`; what grows with
+    the stroke in proportion to `travel`, where the hand hauled that far instead of the scene's.
+    Without `stroke` only the forces at its middle, several times as fast, for a search: whether the
+    machine goes through it is then not looked at.
 
     Raises NoAnswer.
     """
-    answer = theory.predict if stroke else theory.predict_forces
+    words = {name.rpartition(".")[2] for name in asked or ()}
+    answer: Callable[[Scene], theory.Prediction] = theory.predict
+    if not stroke or (asked is not None and words.isdisjoint(BY_WORK)):
+        advantages = asked is None or any(word.endswith("mechanical_advantage") for word in words)
+        answer = partial(theory.predict_forces, advantages=advantages, distances=stroke)
     try:
         found = dict(answer(changed(scene, values)).quantities)
     except Unanswerable as reason:

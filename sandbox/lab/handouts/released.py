@@ -65,7 +65,7 @@ def _draw(scene: Scene, out: Working, frame: Frame, hung: Frame) -> None:
     sheaves = [site for site in line.waypoints if site.block is not None]
     turned = line.waypoints[0].frame == frame.name
     machine = theory.Machine(scene)
-    spans = machine.geometry(machine.start, 0.0).spans[0]
+    spans = machine.as_drawn.spans[0]
     along = spans[0].along
     if not turned or len(sheaves) != 1 or weight not in scene.of(Weight):
         raise UnworkedError(facts.NOT_ONE_SHEAVE())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
@@ -21,6 +22,8 @@ LOWEST, HIGHEST = 0.40, 0.95
 MORE_FRICTION, MOVED = 1.1, 0.25
 """Near sticking: where a tenth more or less friction stops or starts the machine, or changes a
 reading by more than a quarter."""
+MOST_GUESSES = 3
+"""So often in a row an edge is interpolated before its interval is halved."""
 FEWEST_DIVISIONS = 5
 """A rise of fewer divisions of the rule is not worth measuring."""
 
@@ -219,11 +222,35 @@ class Judge:
         return found
 
     def _edge(self, dial: Dial, inside: Point, outside: Point) -> Point:
-        for _ in range(self.halvings):
-            middle = (inside.values[0] + outside.values[0]) / 2
-            point = self(dial, (middle, *inside.values[1:]))
-            if point.state == "usable":
-                inside = point
+        """The last usable point, the interval to one that is not being halved again and again into
+        equal parts. Where the scale alone is in the way it is sought by interpolation."""
+        start, *others = inside.values
+        parts = 2**self.halvings
+        width = (outside.values[0] - start) / parts
+        usable, beyond, guesses = 0, parts, 0
+        while beyond - usable > 1:
+            middle = (usable + beyond) // 2
+            share = self._share_to_scale_end(dial, inside, outside)
+            if share is not None and guesses < MOST_GUESSES:
+                guess = usable + math.floor(share * (beyond - usable))
+                middle, guesses = min(max(guess, usable + 1), beyond - 1), guesses + 1
             else:
-                outside = point
+                guesses = 0
+            point = self(dial, (start + middle * width, *others))
+            if point.state == "usable":
+                inside, usable = point, middle
+            else:
+                outside, beyond = point, middle
         return inside
+
+    def _share_to_scale_end(self, dial: Dial, inside: Point, outside: Point) -> float | None:
+        """The share of the way between two points at which a reading leaves the scale's upper part,
+        if it changes evenly; None where something else is in the way."""
+        if outside.state not in ("over", "low"):
+            return None
+        one, other = (self._answered[point.values] for point in (inside, outside))
+        if isinstance(one, Point) or isinstance(other, Point):
+            return None
+        pick, end = (max, HIGHEST) if outside.state == "over" else (min, LOWEST)
+        here, there = pick(one.readings), pick(other.readings)
+        return (end * dial.range - here) / (there - here)

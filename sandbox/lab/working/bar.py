@@ -188,7 +188,7 @@ def held(alone: Alone, lever: Lever) -> None:
     """A bar on two supports, props or lines: moments about one give the other."""
     scene, out, _, masses = alone
     machine = theory.Machine(scene)
-    geometry = machine.geometry(machine.start, 0.0)
+    geometry = machine.as_drawn
     if lever.fulcrum is not None:
         raise UnworkedError(facts.NOT_ONE_BAR())
     pose = geometry.poses[lever.name]

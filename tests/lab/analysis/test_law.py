@@ -102,8 +102,11 @@ def test_the_command_lays_a_measured_series_beside_the_engines(tmp_path: Path):
          "3 different loads"),
     ],
 )  # fmt: skip
-def test_bad_input_is_one_message(words: tuple[str, ...], message: str, tmp_path: Path):
-    """What cannot be raised, drawn or read is refused in one message."""
+def test_bad_input_is_one_message(
+    words: tuple[str, ...], message: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    """What cannot be raised, drawn or read is refused in one message, before any load is raised."""
+    monkeypatch.setattr("sandbox.lab.analysis.law.simulate", None)
     data = tmp_path / "class.csv"
     data.write_text(words[-1])
     code, output = run(*(str(data) if "\n" in word else word for word in words))
