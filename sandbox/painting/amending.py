@@ -17,7 +17,7 @@ APART, MOST_AMENDED = 4000.0, 6
 many places at most."""
 
 
-class Place(NamedTuple):
+class Patch(NamedTuple):
     """A place that is to be painted anew."""
 
     pixels: pygame.Rect
@@ -26,7 +26,7 @@ class Place(NamedTuple):
     that are cut off come out a little otherwise."""
 
 
-def places(boxes: Iterable[Box], scale: float, height: float) -> list[Place]:
+def places(boxes: Iterable[Box], scale: float, height: float) -> list[Patch]:
     """The places of a sheet so high, mm, at so many pixels to the mm, that hold these boxes."""
     found = []
     for around in gathered(boxes):
@@ -34,7 +34,7 @@ def places(boxes: Iterable[Box], scale: float, height: float) -> list[Place]:
         left, top = int(around.left * scale), int((height - around.top) * scale)
         size = int(around.width * scale) + 2, int(around.height * scale) + 2
         pixels = pygame.Rect(left, top, *size)
-        found.append(Place(pixels, around.grown(RIM + 2.0 / scale)))
+        found.append(Patch(pixels, around.grown(RIM + 2.0 / scale)))
     return found
 
 

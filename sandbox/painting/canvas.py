@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pygame
 
 from sandbox.drawing.strokes import Box, Drawing, bounds
-from sandbox.painting.amending import Place, places
+from sandbox.painting.amending import Patch, places
 from sandbox.painting.paper import Paper
 from sandbox.painting.raster import paint, painter
 from sandbox.painting.settled import Settled
@@ -29,7 +29,7 @@ class Canvas:
         self._boxes: dict[int, Box] = {}
         """Of what of that is painted, by identity."""
         self._look: object = None
-        self._amending: Iterator[Place | None] | None = None
+        self._amending: Iterator[Patch | None] | None = None
         self.behind = False
         """Whether some of what seldom changes is still to be amended, in the next frames."""
 
@@ -42,7 +42,7 @@ class Canvas:
         """Paint two drawings of one sheet, the first of which is known by its being the same."""
         look = (paper.name, surface.get_size(), under.width, under.height)
         scale = surface.get_height() / under.height
-        amended: list[Place] = []
+        amended: list[Patch] = []
         if self._settled is None or self._kept is None or self._look != look:
             self._kept, self._aside, self._boxes = surface.copy(), None, {}
             self._painted, self._look, self._amending = under, look, None
@@ -67,7 +67,7 @@ class Canvas:
 
     def _amend(
         self, surface: pygame.Surface, old: Drawing, new: Drawing, paper: Paper, at_once: bool
-    ) -> Iterator[Place | None]:
+    ) -> Iterator[Patch | None]:
         """Paint anew only where one drawing differs from the other, and give each place when all of
         it is painted; much of it in several pieces, one in a frame, with None after each, if not
         `at_once`."""

@@ -350,9 +350,13 @@ class _Painter:
         colour: Colour,
     ) -> None:
         """A stretch of a line with these edges so far, to its end."""
-        right.append((end[0] + half * ahead[1], end[1] - half * ahead[0]))
-        right.reverse()
-        self.polygon([*left, (end[0] - half * ahead[1], end[1] + half * ahead[0]), *right], colour)
+        (x, y), across, up = end, half * ahead[1], half * ahead[0]
+        edge = [*left, (x - across, y + up), (x + across, y - up), *right[::-1]]
+        if self.smooth:
+            pygame.gfxdraw.aapolygon(self.surface, edge, colour)
+            pygame.gfxdraw.filled_polygon(self.surface, edge, colour)
+        else:
+            self.polygon(edge, colour)
 
     def text(self, item: Text) -> None:
         how, lower, ascent = _lettering_of(

@@ -10,7 +10,7 @@ from itertools import pairwise
 import pygame
 
 from sandbox.drawing.strokes import Box, Item, Path, bounds
-from sandbox.painting.amending import Place, places
+from sandbox.painting.amending import Patch, places
 from sandbox.painting.paper import Paper
 from sandbox.painting.raster import painter
 from sandbox.scene import Vector
@@ -26,6 +26,9 @@ REACH = 0.7
 SHIFTED = 8
 """Of so many settled items at once that are not where they were it is looked whether they are
 elsewhere in the order."""
+
+MANY = 10
+"""Where more changes at once in what is settled all of that is painted anew."""
 
 Rect = tuple[int, int, int, int]
 """Left, top, width and height, px."""
@@ -70,12 +73,15 @@ class Settled:
         return painter(self._paper, surface, self._scale, self._height)
 
     def paint(
-        self, items: Sequence[Item], surface: pygame.Surface, amended: Sequence[Place]
+        self, items: Sequence[Item], surface: pygame.Surface, amended: Sequence[Patch]
     ) -> None:
         """Paint a frame. The ground was painted anew in the places `amended`."""
         self._frame += 1
         changed = self._recognized(items)
-        loose = self._sorted(changed)
+        loose, added = self._sorted(changed)
+        paint_item = self._painter(self._beneath)
+        for one in added:
+            paint_item(one.item)
         beneath, rects = self._beneath, self._repaired(changed, amended)
         if surface is self.shown_on:
             rects += self._painted
@@ -111,12 +117,13 @@ class Settled:
         left = [one for rest in known.values() for one in rest if one.settled]
         return [bounds(one.item) for one in left]
 
-    def _sorted(self, changed: list[Box]) -> list[_Seen]:
-        """Settle what can be, and let go of what can no more; gives what is not settled, and adds
-        to `changed` where what is has changed."""
+    def _sorted(self, changed: list[Box]) -> tuple[list[_Seen], list[_Seen]]:
+        """Settle what can be, and let go of what can no more; gives what is not settled, and what
+        can be painted upon what is; and adds to `changed` where else that has changed."""
         frame = self._frame
         loose: list[_Seen] = []
         settled: list[_Seen] = []
+        new: list[_Seen] = []
         cells, last = 0, -1
         for one in self._seen:
             if frame - one.since >= STILL and not one.cells & cells:
@@ -126,7 +133,7 @@ class Settled:
                     continue
                 if not one.settled:
                     one.settled = True
-                    changed.append(bounds(one.item))
+                    new.append(one)
                     settled.append(one)
                     continue
             if one.settled:
@@ -139,10 +146,32 @@ class Settled:
         for order, one in enumerate(settled):
             one.order = order
         self._settled = settled
-        return loose
+        return loose, self._apart(new, changed) if new else new
 
-    def _repaired(self, changed: Sequence[Box], amended: Sequence[Place]) -> list[Rect]:
+    def _apart(self, new: Sequence[_Seen], changed: list[Box]) -> list[_Seen]:
+        """Of what is newly settled, that which nothing lies upon that was before; where the rest is
+        becomes `changed`."""
+        left, above, found = list(new), 0, list[_Seen]()
+        for one in reversed(self._settled):
+            if left and one is left[-1]:
+                left.pop()
+                if one.cells & above:
+                    changed.append(bounds(one.item))
+                else:
+                    found.append(one)
+            else:
+                above |= one.cells
+        return found[::-1]
+
+    def _repaired(self, changed: Sequence[Box], amended: Sequence[Patch]) -> list[Rect]:
         """Paint anew what is settled where that has changed; gives where that was."""
+        if len(changed) > MANY:
+            self._beneath.blit(self._ground, (0, 0))
+            paint_item = self._painter(self._beneath)
+            for one in self._settled:
+                paint_item(one.item)
+            self.shown_on = None
+            return []
         spots = [*amended, *places(changed, self._scale, self._height)]
         aside = self._aside
         paint_item = self._painter(aside)

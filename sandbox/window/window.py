@@ -39,6 +39,8 @@ SHARE = 0.85
 MAIN_BUTTON, OTHER_BUTTON = 1, 3
 IDLE = 150
 """ms. How often a sheet that nothing changes looks for what is due by the clock."""
+TIDIED = 6
+"""Frames after which what they have left is tidied up."""
 UNCOVERING = (
     pygame.WINDOWEXPOSED,
     pygame.WINDOWSHOWN,
@@ -134,6 +136,8 @@ class Window:
         )
         self.drawing = Drawing(0.0, 0.0, ())
         self._canvas = Canvas()
+        self._untidy = 0
+        """Frames since it was last tidied up after."""
         self._uncovered = False
         """Whether what was painted may be lost."""
         self._cursor, self._full_screen = pygame.SYSTEM_CURSOR_ARROW, False
@@ -225,6 +229,14 @@ class Window:
             self.draw()
         return due
 
+    def tidy(self) -> None:
+        """After a frame: look now and then for what frames left that holds only itself. All else
+        that they made and need no more is gone: there is little to look at."""
+        self._untidy += 1
+        if self._untidy >= TIDIED:
+            self._untidy = 0
+            gc.collect(0)
+
     def run(self) -> None:
         """Show the window until it is closed."""
         ticker = pygame.time.Clock()
@@ -241,8 +253,7 @@ class Window:
                     self.handle(event)
                 was_idle, idle = idle, not self.refresh()
                 if not idle:
-                    # All that the frame made and needs no more is gone: there is little to look at.
-                    gc.collect(0)
+                    self.tidy()
                 elif not was_idle:
                     gc.collect()
         finally:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 
 from sandbox import units
 from sandbox.drawing.parts.wheel_and_axle import draw_drums
@@ -96,18 +97,28 @@ def first_tooth(scene: Scene, gear: Gear) -> float:
     return towards + math.pi - shift / gear.pitch_radius
 
 
-def _teeth(gear: Gear, middle: Vector, scale: float, first: float) -> Iterator[Vector]:
+def _teeth(gear: Gear, middle: Vector, scale: float, first: float) -> list[Vector]:
     """Its outline, anticlockwise: flanks are straight, as a rack's are."""
-    pitch, module, radius = math.tau / gear.teeth, gear.module, gear.pitch_radius
-    corners = []
+    (x, y), new = middle, tuple.__new__
+    return [
+        new(
+            Vector,
+            (x + scale * far * math.cos(first + at), y + scale * far * math.sin(first + at)),
+        )
+        for far, at in _tooth_corners(gear.teeth, gear.module, gear.pitch_radius)
+    ]
+
+
+@lru_cache(maxsize=64)
+def _tooth_corners(teeth: int, module: float, radius: float) -> list[tuple[float, float]]:
+    """How far from the middle, m, and in which direction from the first tooth, radians."""
+    pitch, corners = math.tau / teeth, []
     for height in (-DEDENDUM * module, ADDENDUM * module):
         half = (0.25 * math.pi * module - FLANK * height) / radius
         corners.append((radius + height, min(half, 0.5 * pitch)))
     (root, wide), (tip, narrow) = corners
-    for tooth in range(gear.teeth):
-        at = first + tooth * pitch
-        for far, aside in ((root, -wide), (tip, -narrow), (tip, narrow), (root, wide)):
-            yield middle + scale * far * Vector(math.cos(at + aside), math.sin(at + aside))
+    one = ((root, -wide), (tip, -narrow), (tip, narrow), (root, wide))
+    return [(far, tooth * pitch + aside) for tooth in range(teeth) for far, aside in one]
 
 
 def _corners(gear: Gear, snapshot: Snapshot) -> Iterator[Vector]:
