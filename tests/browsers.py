@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -91,3 +92,19 @@ def python(page: Page, code: str) -> Any:
             code,
         )
     )
+
+
+def until(page: Page, expression: str, seconds: float = 20.0) -> None:
+    """Wait for something to be true in a page, whose policy lets no test code in."""
+    end = time.monotonic() + seconds
+    while not page.evaluate(expression):
+        assert time.monotonic() < end, expression
+        page.wait_for_timeout(50)
+
+
+def until_so(page: Page, code: str, seconds: float = 20.0) -> None:
+    """Wait for something to be true in a page's Python."""
+    end = time.monotonic() + seconds
+    while not python(page, code):
+        assert time.monotonic() < end, code
+        page.wait_for_timeout(50)

@@ -34,6 +34,9 @@ LONGEST = (
     "tests/page/test_browser.py",
     "tests/lab/handouts/test_sheet.py",
     "tests/cli/test_faults.py",
+    "tests/page/test_page.py",
+    "tests/window/test_looks.py",
+    "tests/painting/test_film.py",
     "tests/evidence/test_closed_forms.py",
     "tests/live/test_chipmunk.py",
 )

@@ -16,17 +16,17 @@ from pathlib import Path
 import pytest
 
 TOOLS = ("Xvfb", "xdotool")
-SCRIPT = """
-from sandbox.scene import Vector
-from sandbox.shipped import shipped_scenes
-from sandbox.window.window import Window
-
+UNASKED = """
 class Unasked:
     "Checks nothing: no process for it is started."
     def ask(self, scene): pass
     def result(self): return None
     def close(self): pass
-
+"""
+SCRIPT = """
+from sandbox.scene import Vector
+from sandbox.shipped import shipped_scenes
+from sandbox.window.window import Window
 
 paths = shipped_scenes()
 at = [path.stem for path in paths].index("fixed_sheave")
@@ -167,7 +167,7 @@ def real_window(
         asking, asked = Pipe()
         with log.open("w") as out, asked:
             window = subprocess.Popen(
-                [sys.executable, "-c", script + LOOP, str(asked.fileno())],
+                [sys.executable, "-c", UNASKED + script + LOOP, str(asked.fileno())],
                 env=environment, stdout=out, stderr=out, cwd=folder, pass_fds=(asked.fileno(),),
             )  # fmt: skip
 

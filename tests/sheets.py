@@ -4,14 +4,25 @@ from __future__ import annotations
 
 from functools import cache
 
+import pytest
+
 from sandbox.drawing.pen import Target
 from sandbox.drawing.strokes import Box
 from sandbox.editing.handles import handles
 from sandbox.language.display import Display
 from sandbox.scene import load
+from sandbox.sheet import state, timeline
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
+
+
+def look_ahead_shortly(monkeypatch: pytest.MonkeyPatch, steps: int = 0) -> None:
+    """A machine has room where it is in the first steps of its run: to look ahead to the end of it
+    takes most of the time of a test."""
+    ahead = timeline.looking_ahead
+    monkeypatch.setattr(timeline, "LOOK_AHEAD", steps)
+    monkeypatch.setattr(state, "looking_ahead", lambda scene, **_: ahead(scene, soon=True))
 
 
 @cache

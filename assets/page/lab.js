@@ -30,7 +30,7 @@ import { figures, say, sayCount } from "./words.js";
  *   efforts: {reading: string, force: string, zero: number}[], raising: boolean,
  *   timed: {time: string, distance: string, acceleration: string, sign: number}[]},
  *   limits: import("./record.js").Limits, units: Units, spellings: Record<string, string>,
- *   axes: Axis[], given: Record<string, string>, feedback: string | null, attempt: number,
+ *   axes: Axis[], moments: {least?: number, greatest?: number}, given: Record<string, string>, feedback: string | null, attempt: number,
  *   recording: import("./recording.js").Packed, drawing: import("./sheet.js").Drawing}} Bench */
 /** What of a bench is otherwise than its scene says. @typedef {Record<string, string>} Setting */
 /** What the instruments of a trial have to show, SI, NaN where there is nothing; and the speed of

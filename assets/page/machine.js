@@ -57,6 +57,7 @@ export class RecordedMachine {
     });
     this.clock = make("output", { class: "clock" }, figures("0.00 s"));
     this.controls = make("div", { class: "controls" }, this.play, this.slider, this.clock);
+    this.moments = make("div", { class: "moments buttons" }, ...this._moments());
     this.announced = make("p", { class: "unseen", "aria-live": "polite" });
     this.axes = this.bench.axes.map((axis, i) => this._axis(axis, i));
     this.settings = make("div", { class: "settings" }, ...this.axes.map(({ row }) => row));
@@ -64,7 +65,7 @@ export class RecordedMachine {
     this.charted.append(this.chart.svg);
     this.locked = make("p", { class: "locked" }, say("The machine waits for your predictions."));
     this.element = make("section", { class: "machine", "aria-label": say("The machine") },
-      this.paper, strip, this.locked, this.controls, this.settings, this.charted, this.announced);
+      this.paper, strip, this.locked, this.controls, this.moments, this.settings, this.charted, this.announced);
     new ResizeObserver(() => this.fit()).observe(this.paper);
   }
 
@@ -83,6 +84,20 @@ export class RecordedMachine {
     const row = make("div", { class: "axis" }, make("label", { for: id }, label), shown,
       slider, own);
     return { row, slider, shown, own };
+  }
+
+  /** What goes to each moment in which the hand is at an edge of what holds. */
+  _moments() {
+    const { least, greatest } = this.bench.moments;
+    const to = (/** @type {string} */ words, /** @type {number} */ time) => button(words, () => {
+      this.pause();
+      this.seek(time);
+      this._tell();
+    });
+    return [
+      ...(least === undefined ? [] : [to(say("Eased off"), least)]),
+      ...(greatest === undefined ? [] : [to(say("Pulled harder"), greatest)]),
+    ];
   }
 
   /** Choose a value. @param {number} axis @param {number} number */
@@ -105,6 +120,7 @@ export class RecordedMachine {
     this.sheet.forces = free;
     this.locked.hidden = free;
     this.controls.hidden = !free;
+    this.moments.hidden = !free || !this.moments.children.length;
     this.settings.hidden = !free || !this.bench.axes.length;
     this.bars[1].hidden = !free;
     this.charted.hidden = !free || !this.chart.worth(this.motion);
@@ -223,7 +239,8 @@ export class RecordedMachine {
     const { gauges } = this.bench.drawing;
     const words = [say("At {time} s.", { time: this.time.toFixed(1) })];
     for (const { name } of this.free ? gauges : []) {
-      const instrument = this.bench.instruments.find((i) => i.quantity === `${name}.reading`);
+      const shows = [`${name}.reading`, `${name}.least_reading`, `${name}.greatest_reading`];
+      const instrument = this.bench.instruments.find((i) => shows.includes(i.quantity));
       if (!instrument) continue;
       const reading = this.motion.value(`${name}.reading`, this.time);
       const low = Math.max(0, Math.floor(reading / instrument.division));

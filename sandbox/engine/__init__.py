@@ -12,7 +12,13 @@ from sandbox.engine.measure import Measured, measure
 from sandbox.engine.run import length_of, run, run_gradually, watch
 from sandbox.engine.settings import SAMPLE, STEP
 from sandbox.engine.snapshot import Energy, Force, HandState, Recording, Snapshot, Span
-from sandbox.engine.trials import effort_that_holds, on_bench, readings_at_slip
+from sandbox.engine.trials import (
+    effort_that_holds,
+    on_bench,
+    readings_at_slip,
+    time_at_edge,
+    with_edges_shown,
+)
 
 __all__ = [
     "SAMPLE",
@@ -35,5 +41,7 @@ __all__ = [
     "readings_at_slip",
     "run",
     "run_gradually",
+    "time_at_edge",
     "watch",
+    "with_edges_shown",
 ]

@@ -59,6 +59,11 @@ SPUN_UP = 5e-4
 MANY_SWINGS = 5.0
 """s, in which whatever sways on a bench does so to and fro several times."""
 
+AS_HELD, CHANGES, KEPT, INSIDE = 0.25, 4, 0.5, 5e-3
+"""Where both edges are shown: s for which all stays as it is held, pulls one after another from
+there to an edge, s for which the hand keeps to it, and by which share of the way it stays inside
+what is known of it."""
+
 SOFT = 3e-3
 """Strain of a rope beyond which the edge is found wrong by a thousandth and more."""
 
@@ -164,6 +169,25 @@ def readings_at_slip(
             late = [shot.readings[name] for shot in shots[len(shots) // 2 :]]
             found[f"{gauge.name}.{word}_reading"] = curves.mean(late)
     return found
+
+
+def with_edges_shown(scene: Scene, held: float, edges: Sequence[float]) -> Scene:
+    """A machine that its hand holds with a pull `held`, N, whose hand goes slowly from there to
+    just inside each of some edges, N, and keeps to each: nothing slips on the way. It keeps to the
+    edge of number i, from 0, at `time_at_edge(i)`."""
+    moves, before = [Move("hold", duration=AS_HELD)], held
+    for edge in edges:
+        inside = edge + INSIDE * (held - edge)
+        changes = (before + (inside - before) * k / CHANGES for k in range(1, CHANGES + 1))
+        moves += [Move("pull", force=pull, duration=EASING) for pull in changes]
+        moves.append(Move("pull", force=inside, duration=KEPT))
+        before = inside
+    return _with_moves(scene, tuple(moves))
+
+
+def time_at_edge(number: int) -> float:
+    """When the hand of `with_edges_shown` has come to an edge and keeps to it, s."""
+    return AS_HELD + (number + 1) * (CHANGES * EASING + KEPT) - 0.5 * KEPT
 
 
 def _read_in_passing(scene: Scene, step: float) -> dict[str, float]:

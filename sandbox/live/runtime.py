@@ -16,6 +16,7 @@ import tarfile
 import zipfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -93,10 +94,18 @@ class Runtime:
 
 def _member(package: Path, name: str) -> bytes:
     """A file of one of npm's packages."""
+    return _members(package)[f"package/{name}"]
+
+
+@cache
+def _members(package: Path) -> dict[str, bytes]:
+    """All files of such a package. It is unpacked to find any."""
+    found = {}
     with tarfile.open(package) as archive:
-        found = archive.extractfile(f"package/{name}")
-        assert found is not None
-        return found.read()
+        for each in archive:
+            if file := archive.extractfile(each):
+                found[each.name] = file.read()
+    return found
 
 
 def obtain(folder: Path | None = None, progress: Callable[[str], None] = lambda _: None) -> Runtime:

@@ -27,6 +27,7 @@ from sandbox.drawing.mechanism import corners
 from sandbox.drawing.pen import View
 from sandbox.engine import Force, Recording, Snapshot
 from sandbox.facts import Fact, stated
+from sandbox.lab.analysis.inputs import gauge_of
 from sandbox.lab.class_work.deal import Variation, variation
 from sandbox.lab.class_work.virtual_bench import (
     BENCH_SAMPLE,
@@ -74,6 +75,9 @@ KEYED = 0.0005
 """What the straight line between two key moments may be off by."""
 MOVED = 1e-4
 """From which share of full scale on a part has moved."""
+STILL_STEP, AFTER = 4.0 * BENCH_STEP, 0.25
+"""s. The step of a run to the edges of a held machine, and for how long it goes on after the last.
+"""
 BLOW = 3.0
 """Times a force is greater for a single moment than before and after where it is a blow."""
 FORCES = re.compile(r" (force [xy]|slack)$|\.(force|reading)$")
@@ -284,8 +288,33 @@ def run_given(scene: Scene, coarseness: int = 1) -> Given:
     """Run a bench as it is given, in steps so many times as long. Raises Unanswerable."""
     step, sample = coarseness * BENCH_STEP, coarseness * BENCH_SAMPLE
     recording = engine.run(scene, step=step, sample=sample, lets_lie=True)
+    measured = read_off(recording)
+    hand = recording.snapshots[-1].hand
+    if hand is not None and (edges := _edges(scene, measured)):
+        edging = engine.with_edges_shown(scene, hand.force, list(edges.values()))
+        length = engine.time_at_edge(len(edges) - 1) + AFTER
+        # Nothing moves in it: longer steps change nothing.
+        recording = engine.run(edging, step=STILL_STEP, sample=2.0 * sample, duration=length)
     shown = replace(recording, snapshots=_without_blows(recording.snapshots))
-    return Given(shown, read_off(recording))
+    return Given(shown, measured)
+
+
+def _edges(scene: Scene, measured: Mapping[str, float]) -> dict[str, float]:
+    """Of a machine that a hand holds, the least and the greatest pull, N, as the meter in the
+    hand's own part of the rope reads them; empty where there is none there."""
+    if scene.hand is None or scene.about.mode != "held":
+        return {}
+    gauge = gauge_of(scene, f"{scene.hand.name}.force")
+    return {
+        word: measured[reading] - gauge.zero
+        for word in ("least", "greatest")
+        if gauge is not None and (reading := f"{gauge.name}.{word}_reading") in measured
+    }
+
+
+def moments(scene: Scene, measured: Mapping[str, float]) -> dict[str, float]:
+    """When, in its recorded run, a machine that a hand holds is at each of its edges, s."""
+    return {word: engine.time_at_edge(i) for i, word in enumerate(_edges(scene, measured))}
 
 
 def layout(scene: Scene, given: Given, stand_ins: Mapping[str, float]) -> Layout:

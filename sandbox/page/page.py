@@ -239,6 +239,7 @@ def contents(
         "units": _unit_table(),
         "spellings": units.MEANT,
         "axes": [_axis(axis) for axis in grid.axes],
+        "moments": grids.moments(scene, grid.measured),
         "given": _given(bench),
         "feedback": sealed_feedback(bench, grid.measured) if feedback else None,
         "recording": packed(grid),

@@ -1,4 +1,4 @@
-"""The commands as their users run them: in a process of their own."""
+"""The commands: as their users run them, in a process of their own, or within this one."""
 
 from __future__ import annotations
 
@@ -134,7 +134,7 @@ def test_set_changes_a_scene():
     """`--set` changes what is run: doubling all that weighs, bag and sheave, doubles the effort."""
     doubled = ("--set", "bag.mass=1 kg", "--set", f"head.sheave_mass={2 * SHEAVE} kg")
     one, two = (
-        json.loads(sandbox("check", "fixed_sheave", "--json", *more).stdout)
+        json.loads(inside("check", "fixed_sheave", "--json", *more).stdout)
         for more in ((), doubled)
     )
     assert near(two[0]["simulated"], 2 * one[0]["simulated"], rel=1e-6)
@@ -163,12 +163,12 @@ def test_set_changes_a_scene():
 )
 def test_bad_input_is_refused(words, said):
     """Bad input: one message that names what is wrong and what is allowed, exit code 2."""
-    refused(sandbox(*words), *said)
+    refused(inside(*words), *said)
 
 
 def test_solve_finds_an_unknown_weight():
     """From the effort a whip wants, `solve` finds the mass: m = (F (1 - q) - w q)/(1 + q)/g."""
-    result = sandbox("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=4 N")
+    result = inside("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=4 N")
     assert result.returncode == 0, result.stderr
     found = float(result.stdout.split("=")[1].split()[0])
     q = 0.2 * 4 / 25
@@ -178,7 +178,7 @@ def test_solve_finds_an_unknown_weight():
 def test_solve_reads_a_share_in_per_cent():
     """A whip's efficiency, W/F, is given as 80 % or as 0.8."""
     share, number = (
-        sandbox(
+        inside(
             "solve", "fixed_sheave", "--for", "head.bearing_friction", "--given", f"{name}={text}"
         )
         for name, text in (("machine.efficiency", "80 %"), ("machine.efficiency", "0.8"))
@@ -189,7 +189,7 @@ def test_solve_reads_a_share_in_per_cent():
     # W (1 - q) = 0.8 (W (1 + q) + w q), q = bearing 4 mm/25 mm, with 500 g on the rope.
     assert near(found, (1 - 0.8) / (1 + 0.8 + 0.8 * SHEAVE / 0.5) * 25 / 4, rel=1e-5)
     refused(
-        sandbox("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=5 %"), "N", "%"
+        inside("solve", "fixed_sheave", "--for", "bag.mass", "--given", "hand.force=5 %"), "N", "%"
     )
 
 
@@ -198,13 +198,13 @@ def test_solve_says_any_value_will_do():
     has nothing to do with it, and that is said, with what the pull is; so is what is a bound."""
     q = 0.2 * 4 / 25
     pull = f"{9.80665 * (0.5 * (1 + q) + SHEAVE * q) / (1 - q):.5f} N"
-    result = sandbox(
+    result = inside(
         "solve", "fixed_sheave", "--for", "whip.stiffness", "--given", f"hand.force={pull}"
     )
     assert result.returncode == 0, result.stderr
     assert result.stdout == f"Any value will do: hand.force is {pull} whatever whip.stiffness is.\n"
     least = ("--given", "hand.least_force=0 N", "--set", "slip.angle=25 deg")
-    held = sandbox("solve", "sled_held", "--for", "slip.static_friction", *least)
+    held = inside("solve", "sled_held", "--for", "slip.static_friction", *least)
     assert held.returncode == 0, held.stderr
     assert held.stdout == f"slip.static_friction is at least {math.tan(math.radians(25)):.6f}\n"
 
@@ -212,14 +212,12 @@ def test_solve_says_any_value_will_do():
 def test_solve_takes_a_quantity_once():
     """Two values for one quantity are refused."""
     twice = ("--given", "hand.force=2 N", "--given", "hand.force=3 N")
-    refused(
-        sandbox("solve", "fixed_sheave", "--for", "bag.mass", *twice), "hand.force", "one value"
-    )
+    refused(inside("solve", "fixed_sheave", "--for", "bag.mass", *twice), "hand.force", "one value")
 
 
 def test_run_writes_three_files(tmp_path):
     """`run` writes a CSV with units in its header, a JSON of the run and a PNG picture."""
-    result = sandbox("run", "two_part_tackle", "--out", tmp_path / "new" / "folder")
+    result = inside("run", "two_part_tackle", "--out", tmp_path / "new" / "folder")
     assert result.returncode == 0, result.stderr
     told, *lines = result.stdout.splitlines()
     assert told.startswith("two_part_tackle: ") and "agree with theory" in told
@@ -241,12 +239,12 @@ def test_picture_of_one_part_freed_of_its_supports(tmp_path):
     """`picture --body PART` draws that part alone with the forces on it; a weight with what
     carries it; and names the parts there are where there is no such part."""
     out = tmp_path / "spike.svg"
-    result = sandbox("picture", "lever_first_class", "--body", "bracket", "--out", out)
+    result = inside("picture", "lever_first_class", "--body", "bracket", "--out", out)
     assert result.returncode == 0, result.stderr
     text = out.read_text()
     assert "free-body drawing: spike" in text and "weight of bracket" in text
     refused(
-        sandbox("picture", "lever_first_class", "--body", "spyke", "--out", out), "--body", "spike"
+        inside("picture", "lever_first_class", "--body", "spyke", "--out", out), "--body", "spike"
     )
 
 
@@ -261,7 +259,7 @@ def test_run_names_the_scene_that_is_refused(tmp_path):
         ("run", tmp_path / "plank.toml", "--out", tmp_path / "new"),
         ("check", tmp_path / "plank.toml"),
     ):
-        result = sandbox(*words)
+        result = inside(*words)
         assert result.returncode == 2
         assert result.stderr.startswith("sandbox: plank: theory: statically indeterminate")
         assert len(result.stderr.strip().splitlines()) == 1

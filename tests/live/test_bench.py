@@ -21,7 +21,7 @@ from sandbox.page import grid_for, page_of
 from sandbox.scene import SceneError, load
 from sandbox.sheet.sheet import Sheet
 from sandbox.shipped import find_scene
-from tests.browsers import Watch, python, violations
+from tests.browsers import Watch, python, until_so, violations
 from tests.places import ROOT
 from tests.students import (
     GUESSES,
@@ -223,14 +223,14 @@ def typed(page: Page, what: str, text: str) -> None:
     for _ in range(rows.index(what)):
         page.keyboard.press("ArrowDown")
     page.keyboard.press("Enter")
-    page.wait_for_timeout(300)
+    until_so(page, "host.sheet.entry is not None")
     page.keyboard.type(text)
     page.keyboard.press("Enter")
-    page.wait_for_timeout(300)
+    until_so(page, "host.sheet.entry is None and host.sheet.draft.changed")
 
 
 def list_of_values(page: Page) -> list[str]:
-    page.wait_for_timeout(500)
+    until_so(page, "host.sheet.overlay == 'values'")
     found: list[str] = python(page, "list(host.sheet.listed_handles)")
     return found
 
@@ -307,8 +307,7 @@ def test_on_a_phone_and_by_axe(browser: Browser, live: Made) -> None:
     predict(page, GUESSES)
     page.get_by_role("button", name="Take trial 1").click()
     page.locator(".trial h3").wait_for()
-    page.wait_for_timeout(500)
-    assert python(page, "host.sheet.timeline.running and host.sheet.live.now.time > 0")
+    until_so(page, "host.sheet.timeline.running and host.sheet.live.now.time > 0")
     assert violations(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     context.close()

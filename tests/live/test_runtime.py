@@ -11,7 +11,7 @@ import pytest
 
 from sandbox.live import runtime
 from sandbox.live.runtime import PYODIDE, Package, RuntimeMissingError
-from tests.commands import refused, sandbox
+from tests.commands import inside, refused, sandbox
 
 
 def _brings(content: bytes, name: str) -> list[str]:
@@ -74,11 +74,11 @@ def test_with_neither_cache_nor_network_one_message_says_so(
 def test_the_page_takes_one_scene_or_all(tmp_path: Path) -> None:
     """Neither, both, or what belongs to a student's bench is refused with what is allowed."""
     out = tmp_path / "live.html"
-    refused(sandbox("page", "--live", "--alone", "--out", out), "one SCENE, or --all")
-    refused(sandbox("page", "fixed_sheave", "--live", "--all", "--out", out), "one SCENE")
-    refused(sandbox("page", "fixed_sheave", "--all", "--out", out), "--live --all")
-    refused(sandbox("page", "--live", "--out", out), "no SCENE")
+    refused(inside("page", "--live", "--alone", "--out", out), "one SCENE, or --all")
+    refused(inside("page", "fixed_sheave", "--live", "--all", "--out", out), "one SCENE")
+    refused(inside("page", "fixed_sheave", "--all", "--out", out), "--live --all")
+    refused(inside("page", "--live", "--out", out), "no SCENE")
     refused(
-        sandbox("page", "fixed_sheave", "--live", "--alone", "--seed", "7", "--out", out),
+        inside("page", "fixed_sheave", "--live", "--alone", "--seed", "7", "--out", out),
         "--seed with a sheet alone",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -310,6 +311,28 @@ def test_what_the_record_would_refuse_is_refused_here(browser: Browser, dealt: M
         figure.get_by_role("button", name="Save reading").click()
         figure.get_by_role("alert").filter(has_text="as in N").wait_for()
         assert figure.locator(".committed").count() == 0
+    context.close()
+
+
+def test_a_held_machine_is_stepped_to_its_edges(browser: Browser, tmp_path: Path) -> None:
+    """A student steps to where the hand is eased off and to where it pulls harder: there the meter
+    shows what is held over a rail divided and multiplied by exp(mu theta) (Euler and Eytelwein), to
+    a division; before the predictions there is nothing to step through."""
+    own = deal.open_file(find_scene("held_over_a_rail"))
+    made = Made(tmp_path / "held.html", own, pages.grid_for(own, []))
+    text = pages.page_of(made.bench, made.grid, "Student A")
+    made.path.write_text(text, encoding="utf-8")
+    context = browser.new_context(viewport={"width": 360, "height": 740}, locale="en")
+    page = opened(context, made)
+    assert not page.get_by_role("button", name="Eased off").is_visible()
+    predict(page, dict.fromkeys(("hand.least_force", "hand.greatest_force"), "20 N"))
+    predict(page, {"rail.contact_angle": "180 deg"})
+    weight, ratio = 2.4 * 9.80665, math.exp(0.3 * math.pi)
+    for name, force in (("Eased off", weight / ratio), ("Pulled harder", weight * ratio)):
+        page.get_by_role("button", name=name).click()
+        low = math.floor(force)
+        said = f"balance: the pointer lies between {low} and {low + 1} N."
+        page.locator(".machine .unseen", has_text=said).wait_for(state="attached")
     context.close()
 
 

@@ -584,3 +584,20 @@ def test_the_blow_that_ends_a_run_does_not_dwarf_the_forces():
         for run in (recorded, shown)
     )
     assert blow > 200.0 and most < 1.1 * 2.6 * 9.80665
+
+
+def test_the_recorded_run_of_a_held_machine_goes_to_both_edges():
+    """Eased off and pulled harder a held sled's hand pulls with W (sin a -+ mu cos a) to a
+    hundredth of what lies between, friction is all that the board gives, up it and down it, and
+    nothing slips."""
+    scene = bench("sled_held").scene
+    given = pages.grid.run_given(scene)
+    slope, weight = math.radians(28.0), 1.12 * 9.80665
+    share, most = weight * math.sin(slope), 0.36 * weight * math.cos(slope)
+    times = pages.grid.moments(scene, given.measured)
+    assert list(times) == ["least", "greatest"] and not given.recording.events
+    for time, sign in zip(times.values(), (1.0, -1.0), strict=True):
+        shot = min(given.recording.snapshots, key=lambda each: abs(each.time - time))
+        assert near(shot.readings["hand.force"], share - sign * most, abs=0.02 * most)
+        assert near(shot.readings["sled.friction"], sign * most, abs=0.02 * most)
+    assert pages.grid.moments(bench("sled_drawn_up").scene, {}) == {}

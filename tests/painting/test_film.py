@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
+from copy import deepcopy
 from dataclasses import replace
 from functools import cache
 from itertools import combinations, pairwise
@@ -31,6 +33,16 @@ SVG = "{http://www.w3.org/2000/svg}"
 @cache
 def recorded(name: str, duration: float | None = None) -> Recording:
     return run(load(SCENES / f"{name}.toml"), duration=duration)
+
+
+@cache
+def _reel(name: str, display: Display) -> Reel:
+    return Reel(recorded(name).scene, recorded(name).snapshots, display=display)
+
+
+def reel_of(name: str, display: Display = Display()) -> Reel:  # noqa: B008 - immutable
+    """A reel that has shown nothing yet: where its labels were is no part of it."""
+    return deepcopy(_reel(name, display))
 
 
 def sandbox(*arguments: object) -> tuple[int, str]:
@@ -177,23 +189,21 @@ def test_film(ending: str, tmp_path: FilePath) -> None:
     import pygame
 
     out, still = tmp_path / f"sled.{ending}", tmp_path / "still.png"
-    assert sandbox("film", "sled_let_slide", "--out", out, "--width", "640")[0] == 0
+    assert sandbox("film", "sled_let_slide", "--out", out, "--width", "480")[0] == 0
     shots = frames(out)
     rate = film.FRAME_RATES[f".{ending}"]
     assert rate_of(out) == pytest.approx(rate, rel=1e-3)
     length = recorded("sled_let_slide").snapshots[-1].time
     assert len(shots) == pytest.approx(length * rate + 1, abs=1.01)
-    assert shots[0].shape == (360, 640, 3)
+    assert shots[0].shape == (270, 480, 3)
     assert np.abs(shots[0].astype(int) - shots[-1]).max() > 100
-    recording = recorded("sled_let_slide")
-    reel = Reel(recording.scene, recording.snapshots)
     from sandbox.painting import raster
 
-    last = reel.frame(recording.snapshots[-1])
-    raster.save(raster.still(last, PAPERS["white"], (640, 360)), still)
+    last = reel_of("sled_let_slide").frame(recorded("sled_let_slide").snapshots[-1])
+    raster.save(raster.still(last, PAPERS["white"], (480, 270)), still)
     wanted = pygame.surfarray.array3d(pygame.image.load(still)).swapaxes(0, 1).astype(int)
     # The title block's note is the command's own.
-    difference = np.abs(shots[-1].astype(int) - wanted)[: int(0.8 * 360)]
+    difference = np.abs(shots[-1].astype(int) - wanted)[: int(0.8 * 270)]
     assert difference.mean() < 4.0
     assert sorted(p.name for p in tmp_path.iterdir()) == [f"sled.{ending}", "still.png"]
 
@@ -215,8 +225,7 @@ def test_a_film_that_fails_leaves_nothing(tmp_path: FilePath) -> None:
     """Stopped half-way, a film leaves the file of before as it was, and no draft."""
     out = tmp_path / "sled.gif"
     out.write_bytes(b"before")
-    recording = recorded("sled_let_slide")
-    reel = Reel(recording.scene, recording.snapshots)
+    reel = reel_of("sled_let_slide")
 
     def stop(share: float) -> None:
         if share > 0.4:
@@ -236,9 +245,8 @@ class _Long:
     """Many moments of the same sheet."""
 
     def __init__(self, count: int) -> None:
-        recording = recorded("sled_let_slide")
-        reel = Reel(recording.scene, recording.snapshots)
-        shot = recording.snapshots[-1]
+        reel = reel_of("sled_let_slide")
+        shot = recorded("sled_let_slide").snapshots[-1]
         self.snapshots = [replace(shot, time=i / 20) for i in range(count)]
         self.samples, self.drawn = reel.samples, reel.frame(shot)
 
@@ -256,10 +264,11 @@ def test_a_film_holds_few_frames(tmp_path: FilePath) -> None:
         return int(re.search(r"VmHWM:\s+(\d+) kB", status)[1]) * 1024
 
     FilePath("/proc/self/clear_refs").write_text("5")  # from now on
-    film.film(_Long(5), tmp_path / "a.gif")
+    size = 800, 450
+    film.film(_Long(5), tmp_path / "a.gif", size=size)
     before = largest()
-    assert film.film(_Long(25), tmp_path / "a.gif") == 25
-    assert largest() - before < 10 * 1280 * 720 * 3
+    assert film.film(_Long(25), tmp_path / "a.gif", size=size) == 25
+    assert largest() - before < 10 * math.prod(size) * 3
 
 
 def test_a_large_picture_is_painted_in_bands(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -269,8 +278,7 @@ def test_a_large_picture_is_painted_in_bands(monkeypatch: pytest.MonkeyPatch) ->
 
     from sandbox.painting import raster
 
-    recording = recorded("four_part_tackle")
-    drawing = Reel(recording.scene, recording.snapshots).frame(recording.snapshots[-1])
+    drawing = reel_of("four_part_tackle").frame(recorded("four_part_tackle").snapshots[-1])
     size = (640, 360)
     whole = raster.pixels(raster.still(drawing, PAPERS["white"], size))
     monkeypatch.setattr(raster, "BAND", 300_001)
@@ -289,9 +297,8 @@ def test_a_large_picture_is_painted_in_bands(monkeypatch: pytest.MonkeyPatch) ->
 
 def test_progress_is_told(tmp_path: FilePath) -> None:
     """Progress rises to 1."""
-    recording = recorded("sled_let_slide")
     told: list[float] = []
-    reel = Reel(recording.scene, recording.snapshots)
+    reel = reel_of("sled_let_slide")
     film.film(reel, tmp_path / "a.gif", size=(320, 180), speed=4.0, progress=told.append)
     assert told == sorted(told) and told[-1] == 1.0 and len(told) > 2
 
@@ -310,7 +317,7 @@ def scale_bar(drawing: Drawing) -> str:
 def test_every_frame_is_a_sound_sheet(name: str, display: Display) -> None:
     """In every frame no two texts meet and all are within the frame; scale and axes stay."""
     recording = recorded(name)
-    reel = Reel(recording.scene, recording.snapshots, display=display)
+    reel = reel_of(name, display)
     first = None
     for now in recording.snapshots[::40]:
         drawing = reel.frame(now)
@@ -328,8 +335,7 @@ def test_every_frame_is_a_sound_sheet(name: str, display: Display) -> None:
 def test_labels_stay_with_what_they_name(name: str) -> None:
     """From frame to frame hardly any label jumps: of all, one in thirty at most moves by more
     than 12 mm in a tenth of a second."""
-    recording = recorded(name)
-    reel = Reel(recording.scene, recording.snapshots)
+    recording, reel = recorded(name), reel_of(name)
     jumps = total = 0
     before: dict[str, Vector] = {}
     for now in recording.snapshots[::5]:
@@ -345,8 +351,7 @@ def test_labels_stay_with_what_they_name(name: str) -> None:
 def test_the_charts_have_room_where_the_machine_leaves_it() -> None:
     """Beside a tall machine the charts stand in a column, below a long one in a row; the machine
     keeps the larger part."""
-    tall = Reel(recorded("four_part_tackle").scene, recorded("four_part_tackle").snapshots)
-    long = Reel(recorded("sled_drawn_up").scene, recorded("sled_drawn_up").snapshots)
+    tall, long = reel_of("four_part_tackle"), reel_of("sled_drawn_up")
     assert tall.charted.height > tall.charted.width
     assert long.charted.width > long.charted.height
     for reel in (tall, long):
@@ -371,8 +376,7 @@ def test_boxes_cut_by_lines() -> None:
 
 def test_items_of_a_frame_are_shapes() -> None:
     """A frame has the machine, the charts' areas and bars, and the title block."""
-    recording = recorded("four_part_tackle")
-    drawing = Reel(recording.scene, recording.snapshots).frame(recording.snapshots[-1])
+    drawing = reel_of("four_part_tackle").frame(recorded("four_part_tackle").snapshots[-1])
     fills = {i.fill for i in drawing.items if isinstance(i, Path)}
     assert {"metal", "mass", "effort area", "weight area", "potential", "heat"} <= fills
     assert any(isinstance(i, Text) and i.style == "title" for i in drawing.items)

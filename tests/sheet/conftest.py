@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from sandbox.sheet import state, timeline
+from tests.sheets import look_ahead_shortly
 
 
 @pytest.fixture(autouse=True)
 def _quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A machine has room where its run begins: to look ahead to the end of it takes most of the
-    time of a test. One that is about that has a fixture of its own of this name."""
-    ahead = timeline.looking_ahead
-    monkeypatch.setattr(timeline, "LOOK_AHEAD", 0)
-    monkeypatch.setattr(state, "looking_ahead", lambda scene, **_: ahead(scene, soon=True))
+    """A test that is about machines' whole runs has a fixture of its own of this name."""
+    look_ahead_shortly(monkeypatch)

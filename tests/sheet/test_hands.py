@@ -16,8 +16,14 @@ from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.shown import table_of
 from sandbox.shipped import find_scene
 from sandbox.window.hints_done import hints_of
-from tests.sheets import FRAME, Unasked, pass_time, scenes_with_every_handle
+from tests.sheets import FRAME, Unasked, look_ahead_shortly, pass_time, scenes_with_every_handle
 from tests.tolerance import near
+
+
+@pytest.fixture(autouse=True)
+def _quick(monkeypatch) -> None:
+    """How far a drag goes on the bench is a matter of the scale."""
+    look_ahead_shortly(monkeypatch, steps=400)
 
 
 class Hand:

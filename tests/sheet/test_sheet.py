@@ -180,11 +180,11 @@ def test_what_is_recorded_is_bounded(tmp_path: Path) -> None:
     path = tmp_path / "swing.toml"
     path.write_text(text.replace('"0.07 N m s"', '"0 N m s"'), encoding="utf-8")
     sheet = opened(path)
-    for _ in range(round(200.0 / FRAME)):
+    for _ in range(round(120.0 / FRAME)):
         sheet.tick(FRAME)
         assert len(sheet.live.snapshots) <= MOST_SNAPSHOTS
     times = [shot.time for shot in sheet.live.snapshots]
-    assert times[0] == 0.0 and near(times[-1], 200.0, abs=0.02)
+    assert times[0] == 0.0 and near(times[-1], 120.0, abs=0.02)
     apart = [(b, b - a) for a, b in pairwise(times)]
     assert max(gap for _, gap in apart) < 0.5
     assert max(gap for b, gap in apart if b > times[-1] - 20.0) < 2.0 * FRAME

@@ -1,4 +1,4 @@
-"""A window for each test that asks for one."""
+"""What tests of the window have in common, and a window for each that asks for one."""
 
 from __future__ import annotations
 
@@ -6,7 +6,13 @@ import pytest
 
 from sandbox.shipped import shipped_scenes
 from sandbox.window.window import Window
+from tests.sheets import look_ahead_shortly
 from tests.windows import NAMES, Patient
+
+
+@pytest.fixture(autouse=True)
+def _quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    look_ahead_shortly(monkeypatch)
 
 
 @pytest.fixture

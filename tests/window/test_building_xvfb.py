@@ -13,7 +13,7 @@ SCRIPT = """
 from sandbox.shipped import find_scene
 from sandbox.window.window import Window
 
-window = Window([find_scene("fixed_sheave")], size=(1280, 720), new=True)
+window = Window([find_scene("fixed_sheave")], size=(1280, 720), new=True, checker=Unasked())
 
 
 def told(_name):
