@@ -30,6 +30,9 @@ elsewhere in the order."""
 MANY = 10
 """Where more changes at once in what is settled all of that is painted anew."""
 
+WORTH, RESTED = 3, 120
+"""Where less than one item in so many is settled, none is in so many frames."""
+
 Rect = tuple[int, int, int, int]
 """Left, top, width and height, px."""
 
@@ -63,7 +66,8 @@ class Settled:
         self._seen: list[_Seen] = []
         """The last frame, and what of it is settled; the lowest first."""
         self._settled: list[_Seen] = []
-        self._frame = 0
+        self._frame = self._resting = 0
+        """The frame, and until which all is painted in each, since little would be settled."""
         self.shown_on: pygame.Surface | None = None
         """The surface that the last frame was painted on."""
         self._painted: list[Rect] = []
@@ -78,6 +82,14 @@ class Settled:
         """Paint a frame. The ground was painted anew in the places `amended`."""
         self._frame += 1
         changed = self._recognized(items)
+        if self._frame < self._resting:
+            surface.blit(self._ground, (0, 0))
+            paint_item = self._painter(surface)
+            for item in items:
+                paint_item(item)
+            return
+        if self._frame == self._resting:
+            self._beneath.blit(self._ground, (0, 0))
         loose, added = self._sorted(changed)
         paint_item = self._painter(self._beneath)
         for one in added:
@@ -93,6 +105,11 @@ class Settled:
         for one in loose:
             paint_item(one.item)
         self._painted = [rect for one in loose for rect in one.rects]
+        if self._frame > 2 * STILL and len(self._settled) * WORTH < len(items):
+            self._resting, self.shown_on = self._frame + RESTED, None
+            for one in self._settled:
+                one.settled = False
+            self._settled = []
 
     def _recognized(self, items: Sequence[Item]) -> list[Box]:
         """Find which items were in the last frame; gives where settled ones were that are gone."""

@@ -8,7 +8,7 @@ import pygame
 import pytest
 
 from sandbox.drawing.strokes import Circle, Drawing, Path, Text
-from sandbox.painting import raster
+from sandbox.painting import raster, settled
 from sandbox.painting.canvas import AT_ONCE, Canvas
 from sandbox.painting.paper import PAPERS
 from sandbox.scene import Vector
@@ -74,10 +74,13 @@ def test_another_arrangement_is_seen_at_once() -> None:
     assert pixels(surface) == pixels(anew)
 
 
-def test_what_is_still_is_painted_once_and_looks_the_same(monkeypatch) -> None:
+@pytest.mark.parametrize("worth", [1000, settled.WORTH])
+def test_what_is_still_is_painted_once_and_looks_the_same(monkeypatch, worth) -> None:
     """Frame after frame a canvas shows what is painted anew, while things go under and over what
     stands still, come, go, change places in the order and lie there twice; and what has been
-    still for a while with nothing moving beneath it is painted no more."""
+    still for a while with nothing moving beneath it is painted no more, where that is worth it."""
+    monkeypatch.setattr(settled, "WORTH", worth)
+    monkeypatch.setattr(settled, "RESTED", 20)
     paper, surface = PAPERS["white"], pygame.Surface(SIZE, 0, 32)
     anew = pygame.Surface(SIZE, 0, 32)
     canvas = Canvas()
@@ -101,7 +104,7 @@ def test_what_is_still_is_painted_once_and_looks_the_same(monkeypatch) -> None:
                 raster._Painter, "item", lambda self, one: (painted.append(one), item(self, one))
             )
             canvas.paint(ground, over, paper, surface)
-        if frame in (40, 80):
+        if frame in (40, 80) and worth > settled.STILL:
             assert painted.count(still[0]) == 0 and painted.count(moving) == 1
         if frame % 3 == 0 or frame > 55:
             raster.paint(replace(over, items=ground.items + over.items), paper, anew)
