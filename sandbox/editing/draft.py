@@ -12,7 +12,7 @@ from typing import Any
 
 from sandbox import files, source_text
 from sandbox.editing import steps, values
-from sandbox.editing.handle import Choice
+from sandbox.editing.handle import Alternative
 from sandbox.editing.new_parts import fit, free_name
 from sandbox.editing.parts import PARTS
 from sandbox.editing.references import (
@@ -217,7 +217,7 @@ class Draft:
             for key, value in values.items():
                 self.set_value(key, value, digits=digits)
 
-    def choose(self, where: str, choice: Choice) -> None:
+    def choose(self, where: str, choice: Alternative) -> None:
         """Have a key say one of its choices, as one step. Raises SceneError."""
         path, _, key = self._find(where)
         said = {path[-1]: choice.written, **choice.along}

@@ -54,7 +54,7 @@ class Grip(NamedTuple):
         return self.rate * math.atan2(first.cross(last), first.dot(last))
 
 
-class Fit(NamedTuple):
+class Alignment(NamedTuple):
     """Where a part that is dragged comes to stand so as to fit others."""
 
     at: Vector
@@ -63,7 +63,7 @@ class Fit(NamedTuple):
     """The "PART.KEY" that is to name another part for the two to be joined there, and that part."""
 
 
-class Choice(NamedTuple):
+class Alternative(NamedTuple):
     """One of the few things that a key without a number may say."""
 
     written: object
@@ -100,7 +100,7 @@ class Handle:
     initial: bool
     """Whether it only says where its part is at the start, so that a change of it is seen when the
     machine begins again."""
-    choices: tuple[Choice, ...]
+    choices: tuple[Alternative, ...]
     """What it may say where it is no number; its value is then the place among these."""
     left_out: str
     """What it says where a file leaves it out, a text of the catalogues; "" where none may."""
@@ -108,13 +108,13 @@ class Handle:
     """Whether the file does so; its value is then the one to begin with."""
     _grip: Callable[[Poses], Grip | None]
     _along: Callable[[float], Mapping[str, float]]
-    _fit: Callable[[Vector, Vector, float], Fit | None]
+    _fit: Callable[[Vector, Vector, float], Alignment | None]
 
     def along(self, value: float) -> Mapping[str, float]:
         """What else has to change with it, SI, by "PART.KEY", where it is given this value."""
         return self._along(value)
 
-    def fit(self, start: Vector, to: Vector, reach: float) -> Fit | None:
+    def fit(self, start: Vector, to: Vector, reach: float) -> Alignment | None:
         """Of a place that is dragged: where its part fits others within reach (m) of where that
         has come to; None where it fits nowhere better."""
         return self._fit(start, to, reach)
@@ -323,7 +323,7 @@ class HandleMaker:
             way="choose",
             initial=True,
             choices=tuple(
-                Choice(one, word, {"name": one}, along(one))
+                Alternative(one, word, {"name": one}, along(one))
                 for one, word in zip(written, words, strict=True)
             ),
             left_out="",

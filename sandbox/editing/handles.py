@@ -7,7 +7,7 @@ import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import cached_property
 
-from sandbox.editing.handle import Fit, Grip, Handle, HandleMaker, Poses
+from sandbox.editing.handle import Alignment, Grip, Handle, HandleMaker, Poses
 from sandbox.editing.parts import PARTS
 from sandbox.editing.questions import ReevePoint
 from sandbox.scene import LoosePart, Part, Scene, Vector
@@ -89,7 +89,7 @@ def handle_of(scene: Scene, where: str) -> Handle | None:
     return Handles(scene).get(where)
 
 
-def fit_at(scene: Scene, part: Part, place: Vector, reach: float) -> Fit | None:
+def fit_at(scene: Scene, part: Part, place: Vector, reach: float) -> Alignment | None:
     """Where a part, in a scene with its loose parts, fits others within reach (m) of a place; None
     where it fits nowhere, or has no place of its own."""
     if getattr(part, "at", None) is None:

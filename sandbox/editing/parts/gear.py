@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from sandbox import units
 from sandbox.editing.addition import Addition, Keys, cm, has_place
 from sandbox.editing.handle import UP, Grip, Handle, HandleMaker, Poses
-from sandbox.editing.parts.spindles import Spindle
+from sandbox.editing.parts.spindles import SpindlePlaces
 from sandbox.editing.questions import PartEditing
 from sandbox.editing.spot import Spot, ring
 from sandbox.facts import label
@@ -23,7 +23,7 @@ def _handles(maker: HandleMaker, gear: Gear) -> Iterator[Handle]:
     def middle(_: Poses) -> Vector:
         return at
 
-    spindle = Spindle(maker.scene, gear.name)
+    spindle = SpindlePlaces(maker.scene, gear.name)
     yield from maker.place(gear, gear.at, middle, spindle.along, fit=spindle.fit)
     if gear.direction is not None and gear.meshes is not None:
         centre = maker.scene.middle_of(maker.scene.part(gear.meshes, Gear))

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
-from sandbox.editing.handle import Fit
+from sandbox.editing.handle import Alignment
 from sandbox.scene import Scene, Vector
 from sandbox.scene.parts import Gear
 
@@ -48,7 +48,7 @@ class _Ring(NamedTuple):
         return foot + square if square.dot(to - foot) >= 0.0 else foot - square
 
 
-class Spindle:
+class SpindlePlaces:
     """A spindle, by the name of the part that it is, and the gears that go where it goes: those
     fast on it, and those that stand beside one of these. The scene may have loose parts as well."""
 
@@ -109,14 +109,14 @@ class Spindle:
                     if abs(module - other.module) <= 1e-9 * module:
                         yield self._ring(gear, name)
 
-    def fit(self, start: Vector, to: Vector, reach: float) -> Fit | None:
+    def fit(self, start: Vector, to: Vector, reach: float) -> Alignment | None:
         """Where it goes as it is dragged to a place: as far as its meshes let it, or to where a
         gear of it meshes with one whose pitch circle is within reach."""
         if held := self._held():
             if len(held) == 1:
-                return Fit(held[0].nearest(to))
+                return Alignment(held[0].nearest(to))
             there = held[0].crossing(held[1], to) if len(held) == 2 else None
-            return Fit(start if there is None else there)
+            return Alignment(start if there is None else there)
         near = [(abs((to - ring.centre).norm - ring.radius), ring) for ring in self._free()]
         off, ring = min(near, default=(math.inf, None))
         if ring is None or off > reach:
@@ -125,7 +125,7 @@ class Spindle:
         if self._all[one].meshes is not None:
             one, other = other, one
         free = self._all[one].meshes is None
-        return Fit(ring.along(start, to), (f"{one}.meshes", other) if free else None)
+        return Alignment(ring.along(start, to), (f"{one}.meshes", other) if free else None)
 
     def along(self, entry: int) -> Callable[[float], Mapping[str, float]]:
         """What the other number of its place is to be for its meshes, where one is given."""

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from sandbox.editing.addition import Addition, Keys, has_place
 from sandbox.editing.handle import Grip, Handle, HandleMaker, Poses
-from sandbox.editing.parts.spindles import Spindle
+from sandbox.editing.parts.spindles import SpindlePlaces
 from sandbox.editing.questions import PartEditing, ReevePoint
 from sandbox.editing.spot import Spot, ring
 from sandbox.facts import label
@@ -21,7 +21,7 @@ def _handles(maker: HandleMaker, winch: WheelAndAxle) -> Iterator[Handle]:
         end = at + radius * direction
         return lambda _: Grip(end, direction, 1.0, at, end)
 
-    spindle = Spindle(maker.scene, winch.name)
+    spindle = SpindlePlaces(maker.scene, winch.name)
     yield from maker.place(winch, winch.at, lambda _: at, spindle.along, fit=spindle.fit)
     # Each radius on the side on which a rope that hangs from its drum leaves it.
     limits = {
