@@ -42,7 +42,7 @@ def gathered(boxes: Iterable[Box]) -> list[Box]:
     """A few boxes that hold all these between them, and little else.
 
     >>> near, far = Box(0, 0, 9, 9), Box(900, 0, 909, 9)
-    >>> gathered([near, far, near.moved(Vector(5, 5))])
+    >>> gathered([near, far, Box(5, 5, 14, 14)])
     [Box(left=0, bottom=0, right=14, top=14), Box(left=900, bottom=0, right=909, top=9)]
     """
     found: list[Box] = []

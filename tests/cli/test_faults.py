@@ -649,7 +649,8 @@ def test_an_encoding_that_lacks_characters(
     "words", ["check", "pages four_part_tackle --roster boat_shed.csv --out ."]
 )
 def test_ctrl_c_ends_it_at_once(tmp_path: Path, words: str, moment: float) -> None:
-    """Ctrl-C, which every process of a command gets, ends it without a word, as shells count it."""
+    """Ctrl-C, which every process of a command gets, ends it without a word, as shells count it;
+    what it has written by then is whole."""
     code = "import sandbox.__main__ as command; print('up', flush=True); command.main()"
     process = subprocess.Popen(
         [sys.executable, "-c", code, *words.split()],
@@ -667,7 +668,8 @@ def test_ctrl_c_ends_it_at_once(tmp_path: Path, words: str, moment: float) -> No
     # While it ends Python takes the signal as any program does.
     assert process.returncode in (130, -signal.SIGINT)
     assert (out.strip(), err.strip()) == (b"", b"")
-    assert not any(tmp_path.iterdir())
+    for page in tmp_path.iterdir():
+        assert page.suffix == ".html" and page.read_text("utf-8").rstrip().endswith("</html>")
 
 
 PASSED_OVER = """

@@ -31,8 +31,9 @@ STUDENTS = ("Student A", "Student B", "Student C")
 
 def test_a_class_predicts_reads_hands_in_and_gets_marks(browser: Browser, tmp_path: Path) -> None:
     """Three students share one page on one computer; each predicts, reads every instrument off its
-    picture and hands in. The review judges three records without remarks: every reading agrees with
-    the bench, so all get the points for that; and as they predicted alike, the same in all."""
+    picture and hands in. The review judges three records without remarks: every reading fits its
+    instrument, and of nine at most one is off by more than its expanded uncertainty, as one in
+    twenty is by chance; for each of a student's three that agree there are points."""
     bench = deal.open_file(find_scene("fixed_sheave"))
     grid = pages.grid_for(bench, [])
     made = Made(tmp_path / "whip.html", bench, grid)
@@ -64,4 +65,6 @@ def test_a_class_predicts_reads_hands_in_and_gets_marks(browser: Browser, tmp_pa
     with (out / "marks.csv").open(encoding="utf-8-sig") as file:
         rows = list(csv.DictReader(file))
     assert [row["student"] for row in rows] == list(STUDENTS)
-    assert {row["total (of 10)"] for row in rows} == {"10"}
+    points = [float(row["Agreement within uncertainty (of 4)"]) for row in rows]
+    assert sorted(points) in ([4.0, 4.0, 4.0], [2.5, 4.0, 4.0]), rows
+    assert [float(row["total (of 10)"]) for row in rows] == [3 + 3 + each for each in points]

@@ -257,7 +257,7 @@ def test_every_word_of_the_script_is_in_the_catalogue() -> None:
 FOR_THE_MACHINE = {
     ".prediction .form :is(input, textarea)", ".buttons button", ".trial input",
     "details:not([open])", "step feedback", "first trial-button", "form inline", "play first",
-    "second prediction",
+    "second prediction", "moments buttons",
     "striking out", "taking back", "(prefers-reduced-motion: reduce)", "Enter", "ConstraintError",
     "DecompressionStream", "Arial,Helvetica,sans-serif", ".jsonl,.txt,application/x-ndjson",
 }  # fmt: skip
