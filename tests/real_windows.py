@@ -139,6 +139,22 @@ def missing() -> str:
 
 Told = tuple  # what SCRIPT tells
 
+Point = tuple[int, int]
+
+
+def resting_place(wait: Callable, what: str, place: Callable[[Told], Point | None]) -> Point:
+    """Where on the screen something is, px, once it has stayed there for some frames or nothing is
+    painted anew; of what goes on moving, where it is after a second."""
+    until = time.monotonic() + 1.0
+    places: list[Point] = []
+    still = False
+    while not still and (len(places) < 5 or len({*places[-5:]}) > 1):
+        told = wait(what, place, what)
+        places, still = [*places, place(told)], told[-1]
+        if time.monotonic() > until:
+            break
+    return places[-1]
+
 
 @contextmanager
 def real_window(

@@ -7,7 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from tests.real_windows import real_window
+from tests.real_windows import real_window, resting_place
 
 SCRIPT = """
 from sandbox.shipped import find_scene
@@ -82,7 +82,7 @@ def test_from_nothing_by_a_real_mouse(tmp_path: Path) -> None:
             tool("mousemove", round(x), round(y), "click", 1)
 
         def press(spot: str) -> None:
-            click(*wait(spot, lambda told: spot in told[SPOTS])[SPOTS][spot])
+            click(*resting_place(wait, spot, lambda told: told[SPOTS].get(spot)))
 
         def put(kind: str, *places: tuple[float, float]) -> None:
             press(f"kind {kind}")

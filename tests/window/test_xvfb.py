@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from sandbox.sheet.leaving import READ
-from tests.real_windows import CHECKED, ask_to_close, real_window
+from tests.real_windows import CHECKED, ask_to_close, real_window, resting_place
 
 
 def drag(tool: Callable, start: tuple[int, int], step: tuple[int, int], *keys: str) -> None:
@@ -21,7 +21,7 @@ def drag(tool: Callable, start: tuple[int, int], step: tuple[int, int], *keys: s
 
 def place_of(wait: Callable, what: str) -> tuple[int, int]:
     """Where on the screen it is."""
-    return wait(what, lambda told: told[5], what)[5]
+    return resting_place(wait, what, lambda told: told[5])
 
 
 def test_real_mouse_and_keys(tmp_path: Path) -> None:
@@ -106,17 +106,9 @@ def test_hands_alone(tmp_path: Path) -> None:
     with real_window(tmp_path) as (tool, wait, _, _):
         wait("a window", lambda told: told[6])
 
-        def at(what: str) -> tuple[int, int]:
-            """Where it is, once it has stayed there for some frames or nothing is painted anew."""
-            places, still = [], False
-            while not still and (len(places) < 5 or len({*places[-5:]}) > 1):
-                told = wait(what, lambda told: told[5], what)
-                places, still = [*places, told[5]], told[20]
-            return places[-1]
-
         def click(*names: str) -> None:
             for what in names:
-                tool("mousemove", *at(what), "click", 1)
+                tool("mousemove", *place_of(wait, what), "click", 1)
 
         wait("some time", lambda told: told[8] > 0.3)
         click("mark run_or_pause")
@@ -128,7 +120,7 @@ def test_hands_alone(tmp_path: Path) -> None:
         click("mark type", "pad 8", "pad 5", "pad 0", "pad done")
         wait("typed", lambda told: told[3] == 0.85)
         before = wait("a place", lambda told: told[12])[12]
-        drag(tool, at("part head"), (3, 1))
+        drag(tool, place_of(wait, "part head"), (3, 1))
         tool("mouseup", 1)
         moved = wait("another place", lambda told: told[12] != before)[12]
         assert moved[0] > before[0] + 0.01
