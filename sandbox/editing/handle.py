@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox import units
 from sandbox.scene import Line, Pose, Scene, Vector
-from sandbox.scene.parts import About, Key, Mount, Part, Place, keys_of
+from sandbox.scene.parts import JAMS, About, Key, Mount, Part, Place, keys_of
 from sandbox.units import ANGLE, LENGTH, MASS, NUMBER, Dimension
 
 if TYPE_CHECKING:
@@ -179,9 +179,8 @@ def _step(value: float, dimension: Dimension, unit: str | None) -> float:
 
 
 def jamming(friction: float) -> float:
-    """The angle, radians, at which a face with this coefficient of friction jams, as `scene` has
-    it: where friction times its tangent is 0.99."""
-    return math.atan2(0.99, friction)
+    """The angle, radians, at which a face with this coefficient of friction jams."""
+    return math.atan2(JAMS, friction)
 
 
 def _nothing(_: object) -> Mapping[str, object]:

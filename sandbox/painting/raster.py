@@ -351,12 +351,7 @@ class _Painter:
     ) -> None:
         """A stretch of a line with these edges so far, to its end."""
         (x, y), across, up = end, half * ahead[1], half * ahead[0]
-        edge = [*left, (x - across, y + up), (x + across, y - up), *right[::-1]]
-        if self.smooth:
-            pygame.gfxdraw.aapolygon(self.surface, edge, colour)
-            pygame.gfxdraw.filled_polygon(self.surface, edge, colour)
-        else:
-            self.polygon(edge, colour)
+        self.polygon([*left, (x - across, y + up), (x + across, y - up), *right[::-1]], colour)
 
     def text(self, item: Text) -> None:
         how, lower, ascent = _lettering_of(

@@ -54,10 +54,11 @@ class Drag:
         return found
 
     def _value(self, handle: Handle, place: Vector, point: Vector) -> float:
-        if handle.grip(self.poses) is None:
+        grip = handle.grip(self.poses)
+        if grip is None:
             return handle.clipped(handle.value * 2.0 ** ((point.y - self.pressed.y) / DOUBLING))
         origin = self.origin
-        if self.mark and (grip := handle.grip(self.poses)):
+        if self.mark:
             # A mark stands anywhere beside its part: the place that is dragged goes as it does.
             origin, place = grip.at, grip.at + (place - origin)
         value = handle.dragged(self.poses, origin, place)

@@ -181,10 +181,10 @@ class SheetState:
         self._outgrown_since = math.inf
         """Since when the machine has had no room as it is laid out, or its arrows."""
         self._arranging: Iterator[None] | None = None
+        """The work of laying the sheet out anew, as far as it is still to be done."""
         self._turn: Turn = "board"
         self._beginning: Generator[None, None, Live] | None = None
         """The changed machine in hand, as it comes to rest to begin from there."""
-        """The work of laying the sheet out anew, as far as it is still to be done."""
         self._checking: SheetMachine | None = None
         """What the check last asked for is of."""
         self.take_scene(at)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from sandbox.facts import Fact
@@ -123,29 +123,16 @@ def spindle_frame(
     rotation_end: Callable[[Scene, Any, Pose, float], Fact | None] | None,
 ) -> FrameTheory[Any]:
     """The answers of a kind that only turns, about its origin, in a fixed bearing."""
-    return FrameTheory(
+    return replace(
+        free_frame(accelerates=False),
         coordinates=3,
         turn="turn",
         # To turn far is no leap to another solution.
         limited=0,
-        apart=None,
         supports=_in_bearing,
-        stops=None,
         support_label=support_label,
-        support_lost=None,
         friction=friction,
-        damping=None,
-        drawn_amiss=None,
         rotation_end=rotation_end,
-        leaves_track=None,
-        pose_quantities=None,
-        accelerates=False,
-        friction_notes=None,
-        tips=None,
-        level=None,
-        rests_alone=None,
-        swing=None,
-        on_stop=None,
     )
 
 
@@ -163,7 +150,8 @@ def driven_frame(
     friction_notes: Callable[[Scene, Any, Frame, FrameContact, float, bool], Iterator[Fact]],
 ) -> FrameTheory[Any]:
     """The answers of a kind that goes up or down in a guide as it is driven."""
-    return FrameTheory(
+    return replace(
+        free_frame(accelerates=True),
         coordinates=3,
         turn=turn,
         limited=limited,
@@ -173,18 +161,8 @@ def driven_frame(
         support_label=support_label,
         support_lost=support_lost,
         friction=friction,
-        damping=None,
-        drawn_amiss=None,
         rotation_end=rotation_end,
-        leaves_track=None,
-        pose_quantities=None,
-        accelerates=True,
         friction_notes=friction_notes,
-        tips=None,
-        level=None,
-        rests_alone=None,
-        swing=None,
-        on_stop=None,
     )
 
 

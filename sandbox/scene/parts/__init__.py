@@ -22,7 +22,7 @@ from sandbox.scene.keys import (
     losses_of,
 )
 from sandbox.scene.parts.anchor import Anchor
-from sandbox.scene.parts.base import Part, PinnedPart
+from sandbox.scene.parts.base import JAMS, Part, PinnedPart
 from sandbox.scene.parts.block import SHEAVE_GAP, Block
 from sandbox.scene.parts.body import Body
 from sandbox.scene.parts.gauge import Gauge
@@ -45,6 +45,7 @@ __all__ = [
     "DRUMS",
     "FRICTION",
     "JACK_DRUMS",
+    "JAMS",
     "JAWS",
     "KINDS",
     "RENAMED",

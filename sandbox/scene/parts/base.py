@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 
 SomePart = TypeVar("SomePart", bound="Part")
 
+JAMS = 0.99
+"""Of the friction at which nothing, however hard it is driven, moves what a face pushes."""
+
 
 class Reference(NamedTuple):
     """Another part that a key names."""

@@ -14,7 +14,7 @@ from sandbox.scene.errors import Plain
 from sandbox.scene.facts import CARRIES_NOTHING, SCREWED_HOME, SCREWED_OUT
 from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import JACK_DRUMS, Place, ReeveEntry
-from sandbox.scene.parts.base import Assembly, Part, rope_ends, shown
+from sandbox.scene.parts.base import JAMS, Assembly, Part, rope_ends, shown
 from sandbox.scene.structure import LEVEL, ORIGIN, Frame, PointMass, Waypoint
 
 if TYPE_CHECKING:
@@ -201,9 +201,9 @@ class Screw(Part):
                 raise self.refusal(key, Plain(shown(radius)), allowed)
         # Raised, it bears on its thread at lead angle and friction angle together.
         most = math.cos(self.flank_angle) / math.tan(self.lead_angle)
-        if self.thread_friction >= 0.99 * most:
+        if self.thread_friction >= JAMS * most:
             allowed = stated(
-                "less than {most}, above which so steep a thread jams", most=f"{0.99 * most:.3g}"
+                "less than {most}, above which so steep a thread jams", most=f"{JAMS * most:.3g}"
             )
             raise self.refusal("thread_friction", self.thread_friction, allowed)
 

@@ -14,7 +14,7 @@ from sandbox.scene.errors import Plain
 from sandbox.scene.facts import CARRIES_NOTHING
 from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import JAWS, Place, ReeveEntry
-from sandbox.scene.parts.base import Assembly, DrivenWedge, Part, rope_ends, shown
+from sandbox.scene.parts.base import JAMS, Assembly, DrivenWedge, Part, rope_ends, shown
 from sandbox.scene.parts.rope import Rope
 from sandbox.scene.structure import LEVEL, ORIGIN, Frame, PointMass, Waypoint
 
@@ -145,7 +145,7 @@ class SplittingWedge(DrivenWedge):
             ("face_friction", self.half_angle),
             ("floor_friction", self.half_angle + self.friction_angle),
         ):
-            most, value = 0.99 / math.tan(angle), getattr(self, key)
+            most, value = JAMS / math.tan(angle), getattr(self, key)
             if value >= most:
                 allowed = stated(
                     "less than {most}, above which so blunt a wedge jams", most=f"{most:.3g}"

@@ -14,7 +14,7 @@ from sandbox.scene.errors import Plain
 from sandbox.scene.facts import CARRIES_NOTHING
 from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import WEDGE_ENDS, Place, ReeveEntry
-from sandbox.scene.parts.base import Assembly, DrivenWedge, Part, rope_ends, shown
+from sandbox.scene.parts.base import JAMS, Assembly, DrivenWedge, Part, rope_ends, shown
 from sandbox.scene.structure import LEVEL, ORIGIN, Frame, PointMass, Waypoint
 
 if TYPE_CHECKING:
@@ -168,13 +168,13 @@ class Wedge(DrivenWedge):
             )
             raise self.refusal("above_floor", Plain(shown(self.above_floor)), allowed)
         # Driven in, its face pushes at its own angle and that of friction together.
-        most = 0.99 / self.slope
+        most = JAMS / self.slope
         if self.face_friction >= most:
             allowed = stated(
                 "less than {most}, above which so steep a wedge jams", most=f"{most:.3g}"
             )
             raise self.refusal("face_friction", self.face_friction, allowed)
-        most = 0.99 / math.tan(self.angle + self.friction_angle)
+        most = JAMS / math.tan(self.angle + self.friction_angle)
         if self.guide_friction >= most:
             allowed = stated(
                 "less than {most}, above which the follower jams in its guide", most=f"{most:.3g}"
