@@ -187,7 +187,7 @@ def _nothing(_: object) -> Mapping[str, object]:
     return {}
 
 
-def _goes_with(holder: Part | About, key: str, choice: object) -> bool:
+def _goes_with(holder: Part | About, key: str, choice: Any) -> bool:
     """Whether a choice goes with what else a part says of itself, as where a file says so."""
     if isinstance(holder, Part):
         try:
