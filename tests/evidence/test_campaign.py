@@ -625,10 +625,10 @@ def two_bars_and_a_bag(friction: float) -> Document:
 
 
 def test_what_friction_holds_is_read_where_it_is_drawn() -> None:
-    """Moments about both fulcrums give the tensions of a machine that stands as drawn, with m g = 1:
-    S / 2 = 1 / 2 + 3 / 4 of the loaded bar, S / 4 + 1 / 4 = 3 L / 4 of the other. So the sheave has
-    to hold L = 7 / 6 against a bag of 1: (L - 1) R = mu r (L + 1 + sheave) at the limit, beyond
-    which it is not held. (Without friction one bar would go down to its stop.)"""
+    """Moments about both fulcrums give the tensions of a machine that stands as drawn, in units of
+    m g: S / 2 = 1 / 2 + 3 / 4 of the loaded bar, S / 4 + 1 / 4 = 3 L / 4 of the other. So the
+    sheave has to hold L = 7 / 6 against a bag of 1: (L - 1) R = mu r (L + 1 + sheave) at the limit,
+    beyond which it is not held. (Without friction one bar would go down to its stop.)"""
     weight, sheave = 9.80665, 1e-3
     limit = (1 / 6) * 2 / (13 / 6 + sheave)
     report = check(scene.parse(two_bars_and_a_bag(1.02 * limit)))
