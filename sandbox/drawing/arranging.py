@@ -330,6 +330,7 @@ class BoardLayout:
             if len(plans) >= MOST_PLANS:
                 break
         plans = plans or [self._least(extremes)]
+        yield
         chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
         tried = 0
         for plan, care in attempts(plans):
@@ -452,7 +453,9 @@ class BoardLayout:
                     boxes: list[Box] = []
                     for snapshot in snapshots:
                         yield None
-                        boxes += self._boxes_of(scene, snapshot, view)
+                        items = draw_machine(scene, snapshot, view, True, self.display).items
+                        yield None
+                        boxes += map(bounds, items)
                     extents.append(_around(boxes, view))
                 for fields in roomy:
                     if all(

@@ -142,19 +142,19 @@ def _aside(box: Box, beside: Box) -> float:
 
 def _covered(box: Box, others: Sequence[Box]) -> float:
     """The same for what else it covers."""
-    left, bottom, right, top = box
     # What reaches all over the sheet is there wherever the panel is.
-    return sum(
-        _common(box, other)
-        for other in others
-        if other[0] < right and other[2] > left and other[1] < top and other[3] > bottom
-        if not other.holds(box)
-    )
+    return sum([_common(box, other) for other in _met(box, others) if not other.holds(box)])
 
 
 def _reading(box: Box, texts: Sequence[Box]) -> float:
     """The same for texts it hides, which are read by nobody then, however little of them."""
-    return sum(100.0 + 4.0 * _common(box, text) for text in texts if text.meets(box))
+    return sum([100.0 + 4.0 * _common(box, text) for text in _met(box, texts)])
+
+
+def _met(box: Box, others: Sequence[Box]) -> list[Box]:
+    """Those of many boxes that overlap with one."""
+    left, bottom, right, top = box
+    return [o for o in others if o[0] < right and left < o[2] and o[1] < top and bottom < o[3]]
 
 
 def _common(one: Box, other: Box) -> float:

@@ -28,12 +28,12 @@ LONGEST, BESIDE = 30.0, 15.0
 than to move on soon, mm."""
 TRIES, PLACES = 12, 40
 """How many orders of labels are tried, and how many places of one kind beside one anchor."""
-MOST, PIECE, SEEN, DRAWN = 300, 20, 600, 60
+MOST, PIECE, SEEN, DRAWN, ROUND = 300, 20, 600, 240, 4
 """How many places are tried for a label in all; and in one piece of the work, about: how many are
-tried, how many are weighed, and how many shapes are drawn."""
+tried, how many are weighed, and how many lines are drawn, a circle or an arc being so many."""
 CHUNK, SKETCHED, LAYER, ENDED, FRAME = 9, 7, 1, 3, 25
 """How much work it is to weigh or try so many places, counted in about a ten thousandth of a second
-where that was measured; to draw so many shapes; and to look at a moment; what the end of a search
+where that was measured; to draw so many lines; and to look at a moment; what the end of a search
 is taken for; and how much is done in a frame where all labels are placed anew."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
@@ -143,6 +143,16 @@ class RunningLabel:
         return self.labels[moment].anchors[anchor] - self.label.anchors[anchor]
 
 
+def _lines_from(items: Sequence[Item], start: int) -> int:
+    """The end of as many shapes, from one on, as have about `DRAWN` lines."""
+    lines, end = 0, start
+    while end < len(items) and lines < DRAWN:
+        item = items[end]
+        lines += len(item.points) if isinstance(item, Path) else ROUND
+        end += 1
+    return end
+
+
 class Layer:
     """What takes room in the panel at one moment, as bits of its raster."""
 
@@ -182,10 +192,13 @@ class Room:
         for item in items:
             if isinstance(item, Text):
                 layer.texts |= self.raster.box(item.box)
-        for start in range(0, len(items), DRAWN):
-            for ink, bits in self.raster.drawn(items[start : start + DRAWN]).items():
+        start = 0
+        while start < len(items):
+            end = _lines_from(items, start)
+            for ink, bits in self.raster.drawn(items[start:end]).items():
                 layer.hues[hue(ink)] = layer.hues.get(hue(ink), 0) | bits
                 layer.lines |= bits
+            start = end
             yield SKETCHED
 
     def expect(self, courses: Iterable[RunningLabel]) -> None:

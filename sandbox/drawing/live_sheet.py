@@ -66,6 +66,10 @@ CHARTING, HELD_CHARTING, MOMENTS = 0.2, 0.4, 150
 """s between two drawings of the charts, and while something is dragged; and of how many moments
 each is at most."""
 
+PAINTED, GHOST = 18.0, 12.0
+"""What it takes to paint a piece of the charts, and to draw what the machine is compared with,
+counted as `label_placing` counts its work."""
+
 
 class Cell(NamedTuple):
     """Where a mark is: all that is clicked, and where its strokes are."""
@@ -179,6 +183,9 @@ class Board(BoardLayout):
         self._time_from = 0.0
         self._busy = False
         """Whether the frame leaves to the next what can wait."""
+        self._spent = 0.0
+        """What it has spent on what can wait, counted as searches for labels are."""
+        self._ghost: list[Item] = []
         self._placer, self._pad_placer = Placer(), Placer()
         self._panelled_for: View | None = None
         """How the bench was laid when panels were last placed."""
@@ -214,16 +221,20 @@ class Board(BoardLayout):
                 field.keeper.foreseen &= foreseen
             field = fields[self.hand]
             arrived = field.view == field.wanted != self._panelled_for
-            if arrived and not (show.beside and self._busy):
+            charting = bool(self._to_come) or self._piece is not None
+            if arrived and not (show.beside and (self._busy or charting)):
                 self._panelled_for, self._panels_anew = field.wanted, bool(show.beside)
             sketch = draw_machine(
                 show.scene, show.snapshot, field.view, True, self.display, show.covers
             )
             sketch.labels = covers.covered(sketch.labels, show.covers)
+            ghost = field.ghosted(show.ghost, self.display, self._busy) if show.ghost else []
+            self._spent = GHOST * (ghost is not self._ghost)
+            self._spent += PAINTED * (show.painting or self._piece is not None)
+            self._ghost = ghost
             placed = self._lettered(field, sketch, show, show.snapshot)
             if show.pair:
                 items += self._other(show, show.pair)
-            ghost = field.ghosted(show.ghost, self.display, self._busy) if show.ghost else []
             # What runs away is cut off until there is room for it.
             letters = [lettered(each) for each in placed]
             drawn_now = chain(ghost, sketch.items, leaders(placed), *letters)
@@ -463,14 +474,14 @@ class Board(BoardLayout):
         self, field: Field, sketch: Sketch, show: Show, snapshot: Snapshot
     ) -> list[Placed]:
         """The labels of a machine in their places. A frame that has had much to do, draws a chart
-        or places panels searches none; one in which a chart is painted searches less."""
+        or places panels searches none."""
         return field.keeper.place(
             sketch,
             show.clock,
             moment=snapshot.time,
             tidying=TIDYING if show.resting else math.inf,
             busy=self._busy or self._panels_anew or bool(self._to_come),
-            dear=show.painting or self._piece is not None,
+            spent=self._spent,
         )
 
     def _other(self, show: Show, pair: Pair) -> list[Item]:

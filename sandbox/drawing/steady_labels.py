@@ -54,11 +54,9 @@ LATELY = 0.1
 that in the panel as to look for a place in it."""
 GLIDE = 0.25
 """s. How long a label takes to another place."""
-WORK, LEAST_WORK, LONGEST_FRAME = 1200.0, 2.0, 0.1
+WORK, LEAST_WORK, LONGEST_FRAME = 2000.0, 2.0, 0.1
 """How much of the searches is done for each second that a frame lasts, and in one of no length, as
 `label_placing` counts it; and for how long a frame at most, s."""
-DEAR = 0.4
-"""The share of that which is done in a frame that has much else to do."""
 
 
 Search = Generator[int, None, list[Placed]]
@@ -201,11 +199,12 @@ class Keeper:
         patient: bool = False,
         tidying: float = TIDYING,
         busy: bool = False,
-        dear: bool = False,
+        spent: float = 0.0,
     ) -> list[Placed]:
         """A place for each label of this frame, none upon another. `clock`, the `moment` of the run
         and `tidying`, between two searches for a better place, are in seconds. Who is `patient` has
-        all searches done at once, who is `busy` none; in a `dear` frame less is done of them."""
+        all searches done at once, who is `busy` none; what else the frame has `spent` on what can
+        wait, counted as they are, is left out of them."""
         self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
         done: list[Placed] = []
         pending: list[Label] = []
@@ -228,7 +227,7 @@ class Keeper:
             else:
                 pending.append(label)
         since, self._clock = min(max(clock - self._clock, 0.0), LONGEST_FRAME), clock
-        work = LEAST_WORK + since * WORK * (DEAR if dear else 1.0)
+        work = max(LEAST_WORK, LEAST_WORK + since * WORK - spent)
         if patient:
             self._lately = -1e9, None
         if patient or busy:

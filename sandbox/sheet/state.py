@@ -638,16 +638,20 @@ class SheetState:
                 waits = former.is_behind and self._turn != "former"
                 former.follow(machine.run, self.being_dragged or waits)
         self._check()
-        runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]
-        laid = [Laid(run.scene_at(shot), [shot]) for run, shot in runs]
         if self._arranging:
             fields = self.board.fields
             if self._turn == "layout" and next(self._arranging, self) is self:
                 self._arranging, self.arranged_at = None, self.clock
                 self._crowded = self.board.fields if self._crowded is fields else None
             return
+        if held:
+            # Its scale stays as it is under the hand.
+            self._outgrown_since = math.inf
+            return
+        runs = [(machine.run, machine.run.at(self.timeline.at)) for machine in self.machines]
+        laid = [Laid(run.scene_at(shot), [shot]) for run, shot in runs]
         crowded = self.board.left_out or self.board.shrunk(*laid)
-        if crowded and self._crowded is not self.board.fields and age > 2.0 and not held:
+        if crowded and self._crowded is not self.board.fields and age > 2.0:
             self.arrange_gradually()
             # Once: where labels have no room then, the sheet only says how many.
             self._crowded = self.board.fields
@@ -655,8 +659,7 @@ class SheetState:
             self._outgrown_since = math.inf
             return
         self._outgrown_since = min(self._outgrown_since, self.clock)
-        late = age > 0.5 and self.clock - self._outgrown_since >= LASTING
-        if late and not held:
+        if age > 0.5 and self.clock - self._outgrown_since >= LASTING:
             self.arrange_gradually()
 
     def _next_turn(self, settled: bool) -> Turn:
