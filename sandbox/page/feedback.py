@@ -52,7 +52,9 @@ def sealed_feedback(bench: Bench, measured: Mapping[str, float]) -> str:
                 if name in truth
             }
         ),
-        "working": {code: _working(bench.scene, Display(code)) for code in LANGUAGES},
+        "working": {
+            code: _working(bench.scene, Display(code).of(bench.scene.about)) for code in LANGUAGES
+        },
     }
     data = zlib.compress(json.dumps(held, ensure_ascii=False).encode(), 9)
     return base64.b64encode(obfuscated(data, bench.token, PURPOSE)).decode()

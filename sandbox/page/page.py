@@ -283,6 +283,7 @@ def _told(
         "gravity": display.say("g = {value}", value=display.gravity(about.gravity)),
         "mode": display.say(MODES[about.mode]),
         "decimal": decimal_sign(display.language),
+        "parts": dict(display.parts),
         "forces": {
             kind: display.say(text, part="{part}", force="").strip()
             for kind, text in FORCES.items()

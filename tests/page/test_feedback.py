@@ -106,6 +106,14 @@ def test_predictions_are_judged_as_the_program_judges(browser: Browser, name: st
     assert named >= 3  # of what is compared some is a misconception
 
 
+def test_the_answer_calls_parts_as_its_scene_does() -> None:
+    """In Spanish the lines of the answer call the parts as the scene does there."""
+    bench = deal.open_file(find_scene("fixed_sheave"))
+    names = dict(bench.scene.about.names_in("es"))
+    lines = json.dumps(opened_feedback(bench)["working"]["es"], ensure_ascii=False)
+    assert names["bag"] in lines and not names.keys() & set(re.findall(r"\w+", lines))
+
+
 def test_uncertainty_is_the_programs(browser: Browser) -> None:
     """Student's t, means with their uncertainty, readings that stand apart, lines and how all that
     is written: as SciPy, NumPy and the program have them."""
