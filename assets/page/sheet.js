@@ -40,6 +40,8 @@ const SHORTEST_ARROW = 1.2;
 const LEAST_EFFORT = 6;
 /** px. About the middle of what is taken hold of, kept free of letters. */
 const HELD = 12;
+/** px of distance that a line through a row of letters is as bad as. */
+const CROSSED = 20;
 /** s of the run between two looks at what runs beneath a label. */
 const STANDS = 0.25;
 
@@ -598,6 +600,8 @@ export class Sheet {
    * @param {number[][]} lines @param {number} pull @returns {Box | null} */
   _search(anchors, size, done, lines, pull) {
     let best = null, least = Infinity;
+    // A line through several rows of letters spoils each.
+    const spoilt = CROSSED * (0.5 + size.h / LETTER.line);
     for (const distance of [4, 10, 18, 28, 42, 60, 84, 112]) {
       if (least < pull * distance) break;
       for (const anchor of anchors.slice(0, 6)) {
@@ -610,7 +614,7 @@ export class Sheet {
           const spot = this._inside(wanted.x, wanted.y, size);
           const shifted = Math.hypot(spot.x - wanted.x, spot.y - wanted.y);
           if (shifted > 40 || done.some((other) => meets(other, spot))) continue;
-          const cost = pull * distance + shifted + 12 * crossings(lines, spot);
+          const cost = pull * distance + shifted + spoilt * crossings(lines, spot);
           if (cost < least) [best, least] = [spot, cost];
         }
       }

@@ -190,6 +190,25 @@ def test_no_letters_lie_under_what_is_taken_hold_of(browser: Browser, lever: Mad
     context.close()
 
 
+def test_a_line_through_many_rows_is_worse_than_one_through_few(browser: Browser) -> None:
+    """Beside an upright line a label of four rows goes where the line leaves it alone; one of one
+    row lies on the line rather than so far off."""
+    page = browser.new_page()
+    page.goto("about:blank")
+    module = joined("page", ["words", "sheet"])
+    lefts = page.evaluate(
+        f"""() => {{ {module}
+          const sheet = Object.assign(Object.create(Sheet.prototype), {{ width: 600, height: 400 }});
+          const lines = [[280, 0, 280, 400], [320, 0, 320, 400]];
+          return [1, 4].map((rows) => sheet._search(
+            [{{ x: 300, y: 200 }}], {{ w: 60, h: 17 * rows }}, [], lines, 2).x);
+        }}"""
+    )
+    page.close()
+    one, four = ((left < 320 < left + 60) or (left < 280 < left + 60) for left in lefts)
+    assert one and not four, lefts
+
+
 def test_a_damaged_recording_is_named(browser: Browser, lever: Made) -> None:
     """A page whose recording was cut short says so, whatever the browser's own words are."""
     module = joined("page", ["words", "recording"])
