@@ -13,13 +13,13 @@ import typer
 
 from sandbox.cli.common import (
     INTERRUPTED,
+    RUNNING,
     AttemptOption,
     LanguageOption,
     SceneArgument,
     SetOption,
     changes_of,
     class_file,
-    counted,
     dealt_to_another,
     new_table,
     numeral_of,
@@ -27,13 +27,15 @@ from sandbox.cli.common import (
     reader,
     refuse,
     refusing_records,
+    remark,
     screen,
     show_table,
+    titles_of,
     value_of_option,
     write,
     writing,
 )
-from sandbox.facts import stated
+from sandbox.facts import Kind, stated
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench
@@ -41,13 +43,16 @@ if TYPE_CHECKING:
     from sandbox.lab.class_work.record import Record
     from sandbox.lab.class_work.record_writer import Writer
     from sandbox.lab.class_work.virtual_bench import Look
+    from sandbox.language.display import Display
 
+_DEALING = Kind("dealing", "dealing to {count} student", "dealing to {count} students")
 RecordOption = Annotated[
     Path | None,
     typer.Option(
         "--record",
         metavar="FILE",
-        help="The student's record, begun or taken up again; SCENE's name with .jsonl by default.",
+        help="The student's record, begun or taken up again; by default the scene's name with "
+        ".jsonl.",
     ),
 ]
 StudentOption = Annotated[
@@ -69,10 +74,10 @@ def deal(
         typer.Option(
             "--roster",
             metavar="FILE.csv",
-            help="A table with a column student; boat_shed.csv is a shipped one.",
+            help="A table (CSV) with a column 'student'; boat_shed.csv is a shipped one.",
         ),
     ],
-    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="The folder to write to.")],
     seed: Annotated[
         int, typer.Option("--seed", metavar="N", help="The same seed gives the same deal.")
     ],
@@ -81,8 +86,9 @@ def deal(
         typer.Option(
             "--vary",
             metavar="KEY=LOW..HIGH",
-            help="Give each student a value of their own, hidden; A.KEY+B.KEY for one value in "
-            "both. May be repeated.",
+            help="Give each student a value of their own, hidden, as "
+            "'upper.bearing_friction=0.05..0.35'; with + between two keys, one value for both. May "
+            "be repeated.",
         ),
     ] = None,
     give: Annotated[
@@ -106,13 +112,13 @@ def deal(
     with refusing_records():
         path = find_scene(scene)
         students = lab.read_roster(class_file(roster))
-        with progressing(f"dealing to {counted(len(students), 'student')}") as progress:
+        with progressing(_DEALING(count=len(students))) as progress:
             hands = lab.deal(path, students, seed, vary or (), give or (), progress)
         with writing(out):
             written = lab.write_deal(load(path), hands, out)
     for hand in hands:
         for note in hand.notes:
-            print(f"sandbox: {reader().describe(note)}", file=sys.stderr)
+            remark(note)
     display, key, first = reader(), written[-1].name, written[0].name
     print(
         display.say_count(
@@ -159,9 +165,9 @@ def predict(
     """
     from sandbox.lab.class_work import predict as lab
 
-    display = reader()
     with refusing_records():
         bench = _bench(scene, changes, attempt)
+        display = _reader(bench)
         with _record(bench, record, student) as writer:
             if commits is None:
                 _ask(writer, bench, second=second)
@@ -211,7 +217,11 @@ def bench(
     eye: Annotated[
         float,
         typer.Option(
-            "--eye", metavar="DEG", min=-60, max=60, help="Move your eye to the right (- left)."
+            "--eye",
+            metavar="DEGREES",
+            min=-60,
+            max=60,
+            help="Move your eye to the right, or with - to the left.",
         ),
     ] = 0.0,
     picture: Annotated[
@@ -293,7 +303,7 @@ def review(
             "class.",
         ),
     ],
-    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="The folder to write to.")],
     key: Annotated[
         str | None,
         typer.Option("--key", metavar="KEY.csv", help="The key of the deal, to check against."),
@@ -316,7 +326,7 @@ def review(
         str | None,
         typer.Option(
             "--deadline",
-            metavar="TIME",
+            metavar="DATE",
             help="Mark what is late: '2026-12-04 18:00', local time, or with '+01:00' behind it.",
         ),
     ] = None,
@@ -340,8 +350,9 @@ def review(
     ] = "last",
     language: LanguageOption = None,
 ) -> None:
-    """Put a class's records into tables (CSV) and one page (HTML), every reading rerun.
+    """Put a class's records into tables (CSV) and one page (HTML), every reading checked.
 
+    Each is checked on the student's own bench, which is run again.
     One work of each student counts; what is of another class or scene, or there twice, is set apart
     and named. Whatever cannot be read is reported and skipped.
     """
@@ -359,7 +370,7 @@ def review(
         display = Display.chosen(language)
         until = lab.deadline_of(deadline) if deadline is not None else None
         marked_by = _rule(rule, rule_out)
-        with progressing("rerunning every bench") as progress:
+        with progressing(stated("running every bench again")) as progress:
             found = lab.review(
                 class_file(place),
                 class_file(key) if key else None,
@@ -373,18 +384,16 @@ def review(
         with writing(out):
             written = write_review(found, out, display, marked_by)
     for skipped in found.skipped:
-        reason = display.describe(skipped.reason)
-        said = display.say("skipped {file}: {reason}", file=skipped.file, reason=reason)
-        print(f"sandbox: {said}", file=sys.stderr)
+        remark(stated("skipped {file}: {reason}", file=skipped.file, reason=skipped.reason))
     for apart in found.apart:
-        why = display.describe(apart.why)
-        said = display.say(
-            "set apart {file} ({student}): {reason}",
-            file=apart.file,
-            student=apart.student,
-            reason=why,
+        remark(
+            stated(
+                "set apart {file} ({student}): {reason}",
+                file=apart.file,
+                student=apart.student,
+                reason=apart.why,
+            )
         )
-        print(f"sandbox: {said}", file=sys.stderr)
     flagged = sum(bool(work.flags) for work in found.works)
     print(
         display.say_count(
@@ -438,6 +447,11 @@ def _rule(rule: Path | None, rule_out: Path | None) -> MarkingRule | None:
 # Shared.
 
 
+def _reader(bench: Bench) -> Display:
+    """For whom a command writes, to whom parts of the bench are called as its scene says."""
+    return reader().of(bench.scene.about)
+
+
 def _bench(scene: str, changes: list[str] | None, attempt: int | None) -> Bench:
     from sandbox.lab.class_work.deal import attempt_of, open_file
     from sandbox.shipped import find_scene
@@ -459,8 +473,7 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
     token = bench.token if bench.dealt else None
     with opened(path, label, bench.scene.name, bench.text, token) as writer:
         if writer.record.torn:
-            said = reader().say("{path}: a torn last line was laid aside", path=path)
-            print(f"sandbox: {said}", file=sys.stderr)
+            remark(stated("{path}: a torn last line was laid aside", path=path))
         try:
             yield writer
         except RecordError as error:
@@ -508,7 +521,7 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     from sandbox.lab.wording import named_value
     from sandbox.scene import SceneError, quantities
 
-    about, display = bench.scene.about, reader()
+    about, display = bench.scene.about, _reader(bench)
     names = [
         name
         for name in lab.asked(bench.scene)
@@ -542,14 +555,11 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
 
 def _named(bench: Bench, text: str) -> str:
     """The quantity of a bench that a text names, by its title or, as in files, its name."""
-    from sandbox.language.display import Display
-    from sandbox.language.words import LANGUAGES
     from sandbox.scene import quantities
 
     for name in quantities.names(bench.scene):
-        for language in LANGUAGES:
-            if text.casefold() in map(str.casefold, Display(language).titles(name)):
-                return name
+        if text.casefold() in map(str.casefold, titles_of(bench.scene, name)):
+            return name
     return text
 
 
@@ -562,7 +572,7 @@ def _line(prompt: str) -> str:
         print()
         stopped = stated("stopped; what was committed is in the record")
         if isinstance(end, KeyboardInterrupt):
-            print(f"sandbox: {reader().describe(stopped)}", file=sys.stderr)
+            remark(stopped)
             raise typer.Exit(INTERRUPTED) from None
         raise RecordError(stopped) from None
 
@@ -570,7 +580,7 @@ def _line(prompt: str) -> str:
 def _show_outcome(bench: Bench, record: Record) -> None:
     from sandbox.lab.class_work import predict as lab
 
-    with progressing(f"running {bench.scene.name}") as progress:
+    with progressing(stated(RUNNING, scene=bench.scene.name)) as progress:
         measured = lab.outcome(bench, progress)
     _show_verdicts(bench, record, measured, reader().say("the run"))
 
@@ -583,7 +593,7 @@ def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], hea
     from sandbox.lab.facts import called
     from sandbox.scene.errors import as_fact
 
-    table, display = new_table(), reader()
+    table, display = new_table(), _reader(bench)
     for each in (
         display.say("quantity"), display.say("predicted"), heading, display.say("difference"), "",
     ):  # fmt: skip
@@ -609,8 +619,8 @@ def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], hea
             account = " ".join(map(display.describe, verdict.remarks))
             remarks.append(f"{title}, {entry.text}: {account}")
     show_table(screen(), table)
-    for remark in remarks:
-        print(f"  {remark}")
+    for each in remarks:
+        print(f"  {each}")
 
 
 # At the bench.
@@ -625,8 +635,8 @@ def _take_trials(
     predict.check_predicted(writer, bench.scene)
     if not virtual_bench.instruments(bench.scene):
         raise RecordError(stated("{name} has no instrument to read", name=bench.scene.name))
-    display = reader()
-    with progressing(f"setting up {bench.scene.name}") as progress:
+    display = _reader(bench)
+    with progressing(stated("setting up {scene}", scene=bench.scene.name)) as progress:
         measured = virtual_bench.truth(bench.scene, progress)
     stuck = virtual_bench.sticking(bench.scene)
     for _ in range(trials):
@@ -641,7 +651,7 @@ def _take_trials(
         print("\n" + textwrap.fill(said, 78))
         looks = virtual_bench.looks(bench, writer.record.student, number, measured, stuck, eye)
         if picture is not None:
-            _draw(next(iter(looks.values())), picture)
+            _draw(next(iter(looks.values())), picture, display)
         for name, look in looks.items():
             print(f"\n{virtual_bench.text_scale(look, display)}")
             if asks:
@@ -655,11 +665,11 @@ def _take_trials(
         )
 
 
-def _draw(look: Look, path: Path) -> None:
+def _draw(look: Look, path: Path, display: Display) -> None:
     from sandbox.drawing.instrument_face import face
     from sandbox.painting import PAPERS, svg
 
-    instrument, display = look.instrument, reader()
+    instrument = look.instrument
     title = display.heading(instrument.quantity, unit=False)
     write(path, svg(face(look), PAPERS["white"], title=f"{title} ({instrument.unit})"))
     print(path)
@@ -677,7 +687,7 @@ def _ask_reading(
     from sandbox.lab.class_work.record import RecordError
     from sandbox.scene import SceneError
 
-    display = reader()
+    display = _reader(bench)
     while True:
         asked = display.say(
             "{quantity} (a value with its unit; < or > moves your eye; empty to skip):",
@@ -737,10 +747,10 @@ def _read(
     if trial == 0:
         raise RecordError("there is no trial yet: run sandbox bench without --read first")
     doubt = doubt_of_reading(instrument, value)
-    if doubt is not None and not meant(reader().describe(doubt)):
+    if doubt is not None and not meant(_reader(bench).describe(doubt)):
         raise RecordError(stated("{quantity}: not kept", quantity=called(quantity)))
     entry = writer.add("reading", trial=trial, quantity=quantity, text=value, eye=eye)
-    display = reader()
+    display = _reader(bench)
     print(
         display.say(
             "written down: {quantity} = {value} in trial {number}, {time}",
@@ -771,7 +781,7 @@ def _strike_out(writer: Writer, bench: Bench, text: str) -> None:
         number=trial,
         time=entry.time,
     )
-    print(reader().describe(said))
+    print(_reader(bench).describe(said))
 
 
 def _take_back(writer: Writer, bench: Bench, text: str) -> None:
@@ -786,7 +796,7 @@ def _take_back(writer: Writer, bench: Bench, text: str) -> None:
         number=trial,
         time=entry.time,
     )
-    print(reader().describe(said))
+    print(_reader(bench).describe(said))
 
 
 def _reading_named(bench: Bench, option: str, text: str) -> tuple[int, str]:

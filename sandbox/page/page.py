@@ -147,7 +147,7 @@ def page_of(
     script = web.joined("page", [*MODULES, "main"])
     about = bench.scene.about
     fields = {
-        "TITLE": html.escape(about.title),
+        "TITLE": html.escape(about.title_in(language or "en")),
         "POLICY": html.escape(_policy(script, styles)),
         "STYLES": styles,
         "SCRIPT": script,
