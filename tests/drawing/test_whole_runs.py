@@ -71,8 +71,6 @@ PATHS = SHIPPED if LONG else one_of_each(lambda scene: kinds(scene, *INSTRUMENTS
 """The scenes that are run: all where a campaign is asked for, else one of each choice of kinds of
 parts, be they measured by what they are. (`test_layout.py` has stills of all.)"""
 NARROW = find_scene("sled_and_hanging_weight")
-CROWDED = {find_scene("crab_winch"): Setting((1024, 600), "es", True)}
-"""What has least room of all: two spindles with three labels each, in large letters."""
 
 
 def settings_of(path: pathlib.Path) -> list[Setting]:
@@ -80,8 +78,6 @@ def settings_of(path: pathlib.Path) -> list[Setting]:
     shipped scene; in Spanish on the small sheet the one that has least room there."""
     if LONG:
         return SETTINGS
-    if path in CROWDED:
-        return [CROWDED[path]]
     return [SETTINGS[(SHIPPED.index(path) + 2 - SHIPPED.index(NARROW)) % len(SETTINGS)]]
 
 

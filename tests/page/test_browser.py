@@ -198,7 +198,8 @@ def test_a_line_through_many_rows_is_worse_than_one_through_few(browser: Browser
     module = joined("page", ["words", "sheet"])
     lefts = page.evaluate(
         f"""() => {{ {module}
-          const sheet = Object.assign(Object.create(Sheet.prototype), {{ width: 600, height: 400 }});
+          const sheet = Object.create(Sheet.prototype);
+          Object.assign(sheet, {{ width: 600, height: 400 }});
           const lines = [[280, 0, 280, 400], [320, 0, 320, 400]];
           return [1, 4].map((rows) => sheet._search(
             [{{ x: 300, y: 200 }}], {{ w: 60, h: 17 * rows }}, [], lines, 2).x);
