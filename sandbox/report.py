@@ -6,6 +6,7 @@ import csv
 import io
 import json
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sandbox import __version__, files, units
 from sandbox.check import Report
@@ -13,11 +14,15 @@ from sandbox.engine import Recording
 from sandbox.facts import Amount, Fact, Field
 from sandbox.scene import quantities
 
+if TYPE_CHECKING:
+    from sandbox.language.display import Display
+
 LEDGER = ("work_in", "potential", "kinetic", "elastic", "heat", "unaccounted")
 
 
-def write_run(report: Report, folder: Path) -> list[Path]:
-    """Write NAME.csv, NAME.json and NAME.png into `folder`; gives their paths.
+def write_run(report: Report, folder: Path, display: Display | None = None) -> list[Path]:
+    """Write NAME.csv, NAME.json and NAME.png into `folder`; gives their paths. The picture is in
+    the language of `display`, else of the environment.
 
     Raises OSError, and SceneError where the environment asks for a language there is not.
 
@@ -34,7 +39,7 @@ def write_run(report: Report, folder: Path) -> list[Path]:
     from sandbox.drawing.layout import agreement
     from sandbox.language.display import Display
 
-    display = Display.chosen()
+    display = display or Display.chosen()
     paths = [folder / f"{report.scene}{end}" for end in (".csv", ".json", ".png")]
     files.write(paths[0], time_series(report.recording))
     files.write(paths[1], run_record(report))

@@ -5,15 +5,19 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from sandbox.facts import stated
+from sandbox.facts import Fact, label, stated
 from sandbox.scene.errors import SceneError, nearest
 
 _PACKAGE = Path(__file__).resolve().parent
-_MISSING = "missing from the installation; install the program again"
+_MISSING = label("{path}: missing from the installation; install the program again")
 
 
 class IncompleteError(Exception):
-    """Something that comes with the program is not there; the text, for the user, says what."""
+    """Something that comes with the program is not there; `fact`, for the user, says what."""
+
+    def __init__(self, fact: Fact) -> None:
+        super().__init__(fact)
+        self.fact = fact
 
 
 def _folder(name: str) -> Path:
@@ -36,7 +40,7 @@ def asset(name: str) -> Path:
     """A shipped file, by its path within the assets. Raises IncompleteError."""
     path = assets_folder() / name
     if not path.is_file():
-        raise IncompleteError(f"{path}: {_MISSING}")
+        raise IncompleteError(stated(_MISSING, path=path))
     return path
 
 
@@ -44,7 +48,7 @@ def shipped_scenes() -> list[Path]:
     """Every shipped scene file, by name. Raises IncompleteError."""
     found = sorted(scenes_folder().glob("*.toml"))
     if not found:
-        raise IncompleteError(f"{scenes_folder()}: {_MISSING}")
+        raise IncompleteError(stated(_MISSING, path=scenes_folder()))
     return found
 
 

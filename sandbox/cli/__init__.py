@@ -15,7 +15,7 @@ import typer
 
 from sandbox import __version__
 from sandbox.cli import class_work, drawing, law, measured, pages, planning, scenes
-from sandbox.cli.common import BAD_INPUT
+from sandbox.cli.common import BAD_INPUT, reader
 from sandbox.cli.helping import Speaking
 
 app = typer.Typer(
@@ -25,8 +25,10 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     help="A bench of simple machines: simulated, predicted, and laid side by side. "
     "For the teaching bench; not for lifting people or real loads.",
+    epilog="Begin with 'sandbox open' and look through the machines that are there. "
+    "'sandbox COMMAND --help' tells all about a command.",
 )
-for room in (scenes, measured, law, drawing, class_work, planning, pages):
+for room in (drawing, planning, pages, class_work, scenes, measured, law):
     room.add(app)
 
 
@@ -60,7 +62,7 @@ def main() -> None:
     except BrokenPipeError:
         _give_up(BROKEN_PIPE)
     except OSError as error:
-        where = "standard output" if _is_stuck() else error.filename
+        where = reader().say("standard output") if _is_stuck() else error.filename
         reason = error.strerror or str(error)
         print(f"sandbox: {where}: {reason}" if where else f"sandbox: {reason}", file=sys.stderr)
         _give_up(BAD_INPUT)

@@ -13,13 +13,13 @@ import typer
 
 from sandbox.cli.common import (
     INTERRUPTED,
+    RUNNING,
     AttemptOption,
     LanguageOption,
     SceneArgument,
     SetOption,
     changes_of,
     class_file,
-    counted,
     dealt_to_another,
     new_table,
     numeral_of,
@@ -27,13 +27,14 @@ from sandbox.cli.common import (
     reader,
     refuse,
     refusing_records,
+    remark,
     screen,
     show_table,
     value_of_option,
     write,
     writing,
 )
-from sandbox.facts import stated
+from sandbox.facts import Kind, stated
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench
@@ -42,12 +43,14 @@ if TYPE_CHECKING:
     from sandbox.lab.class_work.record_writer import Writer
     from sandbox.lab.class_work.virtual_bench import Look
 
+_DEALING = Kind("dealing", "dealing to {count} student", "dealing to {count} students")
 RecordOption = Annotated[
     Path | None,
     typer.Option(
         "--record",
         metavar="FILE",
-        help="The student's record, begun or taken up again; SCENE's name with .jsonl by default.",
+        help="The student's record, begun or taken up again; by default the scene's name with "
+        ".jsonl.",
     ),
 ]
 StudentOption = Annotated[
@@ -69,10 +72,10 @@ def deal(
         typer.Option(
             "--roster",
             metavar="FILE.csv",
-            help="A table with a column student; boat_shed.csv is a shipped one.",
+            help="A table (CSV) with a column 'student'; boat_shed.csv is a shipped one.",
         ),
     ],
-    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="The folder to write to.")],
     seed: Annotated[
         int, typer.Option("--seed", metavar="N", help="The same seed gives the same deal.")
     ],
@@ -81,8 +84,9 @@ def deal(
         typer.Option(
             "--vary",
             metavar="KEY=LOW..HIGH",
-            help="Give each student a value of their own, hidden; A.KEY+B.KEY for one value in "
-            "both. May be repeated.",
+            help="Give each student a value of their own, hidden, as "
+            "'upper.bearing_friction=0.05..0.35'; with + between two keys, one value for both. May "
+            "be repeated.",
         ),
     ] = None,
     give: Annotated[
@@ -106,13 +110,13 @@ def deal(
     with refusing_records():
         path = find_scene(scene)
         students = lab.read_roster(class_file(roster))
-        with progressing(f"dealing to {counted(len(students), 'student')}") as progress:
+        with progressing(_DEALING(count=len(students))) as progress:
             hands = lab.deal(path, students, seed, vary or (), give or (), progress)
         with writing(out):
             written = lab.write_deal(load(path), hands, out)
     for hand in hands:
         for note in hand.notes:
-            print(f"sandbox: {reader().describe(note)}", file=sys.stderr)
+            remark(note)
     display, key, first = reader(), written[-1].name, written[0].name
     print(
         display.say_count(
@@ -211,7 +215,11 @@ def bench(
     eye: Annotated[
         float,
         typer.Option(
-            "--eye", metavar="DEG", min=-60, max=60, help="Move your eye to the right (- left)."
+            "--eye",
+            metavar="DEGREES",
+            min=-60,
+            max=60,
+            help="Move your eye to the right, or with - to the left.",
         ),
     ] = 0.0,
     picture: Annotated[
@@ -293,7 +301,7 @@ def review(
             "class.",
         ),
     ],
-    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="The folder to write to.")],
     key: Annotated[
         str | None,
         typer.Option("--key", metavar="KEY.csv", help="The key of the deal, to check against."),
@@ -316,7 +324,7 @@ def review(
         str | None,
         typer.Option(
             "--deadline",
-            metavar="TIME",
+            metavar="DATE",
             help="Mark what is late: '2026-12-04 18:00', local time, or with '+01:00' behind it.",
         ),
     ] = None,
@@ -340,8 +348,9 @@ def review(
     ] = "last",
     language: LanguageOption = None,
 ) -> None:
-    """Put a class's records into tables (CSV) and one page (HTML), every reading rerun.
+    """Put a class's records into tables (CSV) and one page (HTML), every reading checked.
 
+    Each is checked on the student's own bench, which is run again.
     One work of each student counts; what is of another class or scene, or there twice, is set apart
     and named. Whatever cannot be read is reported and skipped.
     """
@@ -359,7 +368,7 @@ def review(
         display = Display.chosen(language)
         until = lab.deadline_of(deadline) if deadline is not None else None
         marked_by = _rule(rule, rule_out)
-        with progressing("rerunning every bench") as progress:
+        with progressing(stated("running every bench again")) as progress:
             found = lab.review(
                 class_file(place),
                 class_file(key) if key else None,
@@ -373,18 +382,16 @@ def review(
         with writing(out):
             written = write_review(found, out, display, marked_by)
     for skipped in found.skipped:
-        reason = display.describe(skipped.reason)
-        said = display.say("skipped {file}: {reason}", file=skipped.file, reason=reason)
-        print(f"sandbox: {said}", file=sys.stderr)
+        remark(stated("skipped {file}: {reason}", file=skipped.file, reason=skipped.reason))
     for apart in found.apart:
-        why = display.describe(apart.why)
-        said = display.say(
-            "set apart {file} ({student}): {reason}",
-            file=apart.file,
-            student=apart.student,
-            reason=why,
+        remark(
+            stated(
+                "set apart {file} ({student}): {reason}",
+                file=apart.file,
+                student=apart.student,
+                reason=apart.why,
+            )
         )
-        print(f"sandbox: {said}", file=sys.stderr)
     flagged = sum(bool(work.flags) for work in found.works)
     print(
         display.say_count(
@@ -459,8 +466,7 @@ def _record(bench: Bench, record: Path | None, student: str | None) -> Iterator[
     token = bench.token if bench.dealt else None
     with opened(path, label, bench.scene.name, bench.text, token) as writer:
         if writer.record.torn:
-            said = reader().say("{path}: a torn last line was laid aside", path=path)
-            print(f"sandbox: {said}", file=sys.stderr)
+            remark(stated("{path}: a torn last line was laid aside", path=path))
         try:
             yield writer
         except RecordError as error:
@@ -562,7 +568,7 @@ def _line(prompt: str) -> str:
         print()
         stopped = stated("stopped; what was committed is in the record")
         if isinstance(end, KeyboardInterrupt):
-            print(f"sandbox: {reader().describe(stopped)}", file=sys.stderr)
+            remark(stopped)
             raise typer.Exit(INTERRUPTED) from None
         raise RecordError(stopped) from None
 
@@ -570,7 +576,7 @@ def _line(prompt: str) -> str:
 def _show_outcome(bench: Bench, record: Record) -> None:
     from sandbox.lab.class_work import predict as lab
 
-    with progressing(f"running {bench.scene.name}") as progress:
+    with progressing(stated(RUNNING, scene=bench.scene.name)) as progress:
         measured = lab.outcome(bench, progress)
     _show_verdicts(bench, record, measured, reader().say("the run"))
 
@@ -609,8 +615,8 @@ def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], hea
             account = " ".join(map(display.describe, verdict.remarks))
             remarks.append(f"{title}, {entry.text}: {account}")
     show_table(screen(), table)
-    for remark in remarks:
-        print(f"  {remark}")
+    for each in remarks:
+        print(f"  {each}")
 
 
 # At the bench.
@@ -626,7 +632,7 @@ def _take_trials(
     if not virtual_bench.instruments(bench.scene):
         raise RecordError(stated("{name} has no instrument to read", name=bench.scene.name))
     display = reader()
-    with progressing(f"setting up {bench.scene.name}") as progress:
+    with progressing(stated("setting up {scene}", scene=bench.scene.name)) as progress:
         measured = virtual_bench.truth(bench.scene, progress)
     stuck = virtual_bench.sticking(bench.scene)
     for _ in range(trials):

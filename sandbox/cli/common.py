@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from sandbox.facts import Fact, stated
+from sandbox.facts import Fact, label, stated
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -25,11 +25,15 @@ if TYPE_CHECKING:
     from sandbox.units import Dimension
 
 GOOD, DISAGREE, BAD_INPUT = 0, 1, 2
+RUNNING = label("running {scene}")
 INTERRUPTED = 130
 """As shells count it: 128 and the number of the signal that Ctrl-C sends."""
 
 SceneArgument = Annotated[
-    str, typer.Argument(metavar="SCENE", help="A scene file, or the name of a shipped scene.")
+    str,
+    typer.Argument(
+        metavar="SCENE", help="A scene file, or the name of a shipped scene, as four_part_tackle."
+    ),
 ]
 AttemptOption = Annotated[
     int | None,
@@ -38,14 +42,16 @@ AttemptOption = Annotated[
         metavar="N",
         min=1,
         max=9,
-        help="The student's Nth attempt: of a bench that was dealt, other hidden values, drawn by "
-        "rule from the first one's file.",
+        help="Which attempt of the student's this is; from the second on, a bench that was dealt "
+        "has other hidden values.",
     ),
 ]
 SetOption = Annotated[
     list[str] | None,
     typer.Option(
-        "--set", metavar="PART.KEY=VALUE", help="Change the scene first; may be repeated."
+        "--set",
+        metavar="PART.KEY=VALUE",
+        help="Change a value of the scene first, as 'ballast.mass=2 kg'; may be repeated.",
     ),
 ]
 PaperOption = Annotated[
@@ -63,7 +69,7 @@ LanguageOption = Annotated[
     str | None,
     typer.Option(
         metavar="en|es",
-        help="The language; SANDBOX_LANGUAGE or English where it is not given.",
+        help="English or Spanish; by default as the variable SANDBOX_LANGUAGE says.",
         callback=_heard,
     ),
 ]
@@ -83,15 +89,22 @@ def load_scene(text: str, changes: list[str] | None) -> Scene:
     path, made = find_scene(text), changes_of(changes)
     scene = load(path, made)
     for key in superseded(path, made) if made else ():
-        print(
-            f"sandbox: {scene.name}: {key} now follows from the ramp's other two", file=sys.stderr
+        remark(
+            stated(
+                "{scene}: {key} now follows from the ramp's other two", scene=scene.name, key=key
+            )
         )
     if scene.about.dealt is not None:
         from sandbox.lab.class_work.deal import sealed
 
         for key in sealed(scene):
-            stand_in = "is a stand-in here; its value in this bench is sealed"
-            print(f"sandbox: {scene.name}: {key} {stand_in}", file=sys.stderr)
+            remark(
+                stated(
+                    "{scene}: {key} is a stand-in here; its value in this bench is sealed",
+                    scene=scene.name,
+                    key=key,
+                )
+            )
     return scene
 
 
@@ -182,15 +195,6 @@ def dealt_to_another(student: str, other: str) -> Fact:
     return stated("this bench was dealt to {student}, not to {other}", student=student, other=other)
 
 
-def counted(number: int, one: str, many: str = "") -> str:
-    """So many of something.
-
-    >>> counted(1, "record"), counted(0, "record"), counted(3, "bench", "benches")
-    ('1 record', '0 records', '3 benches')
-    """
-    return f"{number} {one if number == 1 else many or one + 's'}"
-
-
 def reader() -> Display:
     """For whom a command writes: in the language of its --language, else the environment's."""
     from sandbox.language.display import Display
@@ -223,7 +227,7 @@ def refusing() -> Iterator[None]:
     except Unanswerable as error:
         refuse(error.fact)
     except IncompleteError as error:
-        refuse(str(error))
+        refuse(error.fact)
     except BrokenExecutor:
         refuse("a process that was helping was ended, perhaps for want of memory; run it again.")
 
@@ -267,26 +271,32 @@ def write(path: Path, content: str | bytes) -> None:
 
 def refuse(message: str | Fact) -> NoReturn:
     """End with one message on standard error, in the reader's language, and exit code 2."""
+    remark(message)
+    raise typer.Exit(BAD_INPUT)
+
+
+def remark(what: str | Fact) -> None:
+    """Say something besides the result, on standard error and in the reader's language."""
     from sandbox.scene.errors import as_fact
 
     # A path in it may hold what a terminal would obey.
     shown = "".join(
-        c if c.isprintable() else ascii(c)[1:-1] for c in reader().describe(as_fact(message))
+        c if c.isprintable() else ascii(c)[1:-1] for c in reader().describe(as_fact(what))
     )
     print(f"sandbox: {shown}", file=sys.stderr)
-    raise typer.Exit(BAD_INPUT)
 
 
 @contextmanager
-def progressing(what: str) -> Iterator[Callable[[float], None]]:
-    """A progress bar on standard error, where that is a terminal; yields what moves it on."""
+def progressing(what: Fact) -> Iterator[Callable[[float], None]]:
+    """A progress bar on standard error, where that is a terminal, with what is being done in the
+    reader's language; yields what moves it on."""
     from rich.console import Console
     from rich.markup import escape
     from rich.progress import Progress
 
     console = Console(stderr=True)
     with Progress(console=console, transient=True, disable=not console.is_terminal) as bar:
-        task = bar.add_task(escape(what), total=1.0)
+        task = bar.add_task(escape(reader().describe(what)), total=1.0)
         yield lambda share: bar.update(task, completed=share)
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sandbox.cli.common import (
+    RUNNING,
     LanguageOption,
     PaperOption,
     SceneArgument,
@@ -60,7 +61,7 @@ def open_window(
     language: LanguageOption = None,
     units: UnitsOption = "SI",
 ) -> None:
-    """Open the live sheet: watch a machine run, change it, pull at it. F1 shows the keys."""
+    """Open the live sheet: watch a machine run, change it, pull at it. F1 shows all it can do."""
     from sandbox.language.display import Display
     from sandbox.shipped import find_scene, shipped_scenes
 
@@ -129,7 +130,7 @@ def picture(
         shade, pixels = paper_named(paper), _size(size)
         _can_write(out, painting.ENDINGS)
         freed = _freed(machine, body)
-        with progressing(f"running {machine.name}") as progress:
+        with progressing(stated(RUNNING, scene=machine.name)) as progress:
             recording, note = _run(machine, display, progress)
         moment = _moment(recording, at)
         if freed:
@@ -163,9 +164,11 @@ def film(
     scene: SceneArgument,
     out: Annotated[Path, typer.Option(metavar="FILE", help="What to write: a .gif or .mp4 file.")],
     speed: Annotated[
-        float, typer.Option(metavar="X", help="Against the clock: 0.1 is ten times slower.")
+        float, typer.Option(metavar="X", help="How fast; 0.1 is ten times slower than in life.")
     ] = 1.0,
-    width: Annotated[int, typer.Option(metavar="PIXELS", help="The height is 9/16 of it.")] = 1280,
+    width: Annotated[
+        int, typer.Option(metavar="PIXELS", help="The width; the height is 9/16 of it.")
+    ] = 1280,
     paper: PaperOption = "white",
     language: LanguageOption = None,
     units: UnitsOption = "SI",
@@ -196,7 +199,7 @@ def film(
             )
         _can_write(out, tuple(filming.FRAME_RATES))
         filming.encoder()
-        with progressing(f"running {machine.name}") as progress:
+        with progressing(stated(RUNNING, scene=machine.name)) as progress:
             recording, note = _run(machine, display, progress)
             apart = filming.apart(out, speed)
             if apart < SAMPLE:
@@ -206,7 +209,7 @@ def film(
                 )
         reel = Reel(recording.scene, recording.snapshots, PROPORTION, note, display)
         size = filming.frame_size(width)
-        with writing(out), progressing(f"filming {machine.name}") as progress:
+        with writing(out), progressing(stated("filming {scene}", scene=machine.name)) as progress:
             filming.film(reel, out, paper=shade, size=size, speed=speed, progress=progress)
     print(out)
 

@@ -17,7 +17,7 @@ from sandbox.facts import label
 Translate = Callable[[str], str]
 
 OPTION = "--language"
-HELP = label("Show this message and exit.")
+HELP = label("Show this help.")
 TITLES = {
     "OPTIONS_PANEL_TITLE": label("Options"),
     "ARGUMENTS_PANEL_TITLE": label("Arguments"),
@@ -26,10 +26,14 @@ TITLES = {
     "DEFAULT_STRING": label("[default: {value}]"),
     "ERRORS_PANEL_TITLE": label("Error"),
     "RICH_HELP": label("Try [blue]'{command_path} {help_option}'[/] for help."),
+    "ABORTED_TEXT": label("Stopped."),
 }
 """What stands around help and refusals, by the names that typer has for it."""
 USAGE = label("Usage:")
 OPTIONS, COMMAND = label("[OPTIONS]"), label("COMMAND [ARGS]...")
+SAID = ("help", "epilog")
+"""What a command or an option says of itself."""
+RANGE = label("{takes} ({low} to {high})")
 
 NO_OPTION = label("There is no option {option}.")
 NO_COMMAND = label("There is no command {command}.")
@@ -117,21 +121,41 @@ def _translation(line: Sequence[str]) -> Translate:
 def _translate(group: TyperGroup, ctx: Any, translated: Translate) -> None:
     for name, text in TITLES.items():
         setattr(rich_utils, name, translated(text).replace("{value}", "{}"))
-    if translated is not str:
-        group.subcommand_metavar = translated(COMMAND)
-        for command in (group, *group.commands.values()):
-            _translate_one(command, ctx, translated)
+    rich_utils.RANGE_STRING = ""  # it is said with what the option takes
+    group.subcommand_metavar = translated(COMMAND)
+    for command in (group, *group.commands.values()):
+        _translate_one(command, ctx, translated)
 
 
 def _translate_one(command: Any, ctx: Any, translated: Translate) -> None:
     usage = command.get_usage
     command.get_usage = lambda ctx: usage(ctx).replace(USAGE, translated(USAGE), 1)
     command.options_metavar = translated(OPTIONS)
-    for said in (command, *command.params, command.get_help_option(ctx)):
-        if text := getattr(said, "help", None):
-            said.help = "\n\n".join(map(translated, paragraphs(text)))
-        if text := getattr(said, "metavar", None):
-            said.metavar = translated(text)
+    (helping := command.get_help_option(ctx)).help = HELP
+    for said in (command, *command.params, helping):
+        for name in SAID:
+            if text := getattr(said, name, None):
+                setattr(said, name, "\n\n".join(map(translated, paragraphs(text))))
+        if said is not command:
+            _say_what_it_takes(said, translated)
+
+
+def _say_what_it_takes(param: Any, translated: Translate) -> None:
+    """Have help show what an option takes in words of ours, never the name of a type."""
+    param.metavar = translated(param.metavar) if param.metavar else param.metavar
+    if param.param_type_name == "argument":
+        param.display_type_rich = lambda ctx: None  # noqa: ARG005 - its name says it
+    elif param.is_flag:
+        param.metavar = ""
+    elif (ends := _range_of(param)) != (None, None):
+        low, high = (f"{end:g}" for end in ends)
+        param.metavar = translated(RANGE).format(takes=param.metavar, low=low, high=high)
+
+
+def _range_of(param: Any) -> tuple[Any, Any]:
+    """The least and the greatest number that an option takes, None where there is none."""
+    held = getattr(param, "type", param)
+    return getattr(held, "min", None), getattr(held, "max", None)
 
 
 def _refusal(
@@ -173,8 +197,8 @@ def _nearest(refusal: str, word: str, known: Sequence[str], translated: Translat
 
 def _no_number(param: Any, line: Sequence[str], translated: Translate) -> str:
     """What is said of an option's value that is no number, or none that it takes."""
+    low, high = _range_of(param)
     held = getattr(param, "type", param)
-    low, high = (getattr(held, end, None) for end in ("min", "max"))
     means = getattr(getattr(param, "type_descriptor", None), "annotation", held)
     text = WHOLE_NUMBER
     if low is not None:
@@ -185,15 +209,15 @@ def _no_number(param: Any, line: Sequence[str], translated: Translate) -> str:
 
 def paragraphs(text: str) -> list[str]:
     """The paragraphs of a text, one line each."""
-    return [" ".join(each.split()) for each in text.split("\n\n")]
+    return [" ".join(each.split()) for each in text.split("\n\n") if each]
 
 
 def texts(group: TyperGroup) -> Iterator[str]:
     """All that commands and options say of themselves, as the catalogues have it."""
     for command in (group, *group.commands.values()):
         for said in (command, *command.params):
-            if text := getattr(said, "help", None):
-                yield from paragraphs(text)
+            for name in SAID:
+                yield from paragraphs(getattr(said, name, None) or "")
             metavar = getattr(said, "metavar", None) or ""
             if re.search("[A-Z]{3}", metavar):
                 yield metavar

@@ -40,7 +40,8 @@ def add(app: typer.Typer) -> None:
 def law(
     scene: SceneArgument,
     out: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Draw it (.svg or .png).")
+        Path | None,
+        typer.Option(metavar="FILE", help="Draw the graph into this file (.svg or .png)."),
     ] = None,
     loads: Annotated[
         str | None,
@@ -50,7 +51,9 @@ def law(
             "own where it is not given.",
         ),
     ] = None,
-    count: Annotated[int, typer.Option(min=3, max=40, help="How many loads, evenly apart.")] = 6,
+    count: Annotated[
+        int, typer.Option(metavar="N", min=3, max=40, help="How many loads, evenly apart.")
+    ] = 6,
     data: Annotated[
         str | None,
         typer.Option(
@@ -60,7 +63,7 @@ def law(
         ),
     ] = None,
     as_json: Annotated[
-        bool, typer.Option("--json", help="Write one JSON document to standard output.")
+        bool, typer.Option("--json", help="Print the results as JSON, for another program.")
     ] = False,
     language: LanguageOption = None,
     changes: SetOption = None,
@@ -81,7 +84,7 @@ def law(
         if readings is not None:
             # What cannot be used is refused before any load is raised.
             _measured(machine, readings, 1.0)
-        with progressing(f"raising {count} loads") as progress:
+        with progressing(stated("raising {count} loads", count=count)) as progress:
             points = lab.simulate(machine, masses, progress)
         found = [law_figure.Series(law_figure.SIMULATED, points, lab.fit_law(points))]
         if readings is not None:

@@ -22,6 +22,7 @@ from sandbox.cli.common import (
     screen,
     show_table,
 )
+from sandbox.facts import stated
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -58,12 +59,13 @@ def compare(
         ),
     ] = None,
     as_json: Annotated[
-        bool, typer.Option("--json", help="Write one JSON document to standard output.")
+        bool, typer.Option("--json", help="Print the results as JSON, for another program.")
     ] = False,
     k: Annotated[
         float | None,
         typer.Option(
             "--k",
+            metavar="K",
             min=0.1,
             max=10.0,
             help="Coverage factor; by default 2, or Student's t for 95 % where that is more.",
@@ -77,8 +79,8 @@ def compare(
 ) -> None:
     """Lay measured data beside what theory predicts, with uncertainties and a verdict.
 
-    Exits 0 when everything measured agrees with the scene as it stands, 1 when anything does not,
-    2 on bad input.
+    For scripts, the exit code: 0 when everything measured agrees with the scene as it stands, 1
+    when anything does not, 2 on bad input.
     """
     from sandbox.lab.analysis import compare as lab
     from sandbox.lab.analysis import data as measured
@@ -95,11 +97,11 @@ def compare(
             title: n for n in names for each in LANGUAGES for title in Display(each).titles(n)
         }
         readings = measured.load(data, machine, titles)
-        with progressing(f"comparing {readings.name}") as progress:
+        with progressing(stated("comparing {file}", file=readings.name)) as progress:
             comparison = lab.compare(machine, readings, k=k, progress=progress)
         fitted = None
         if fits:
-            with progressing("fitting") as progress:
+            with progressing(stated("fitting")) as progress:
                 fitted = fit(machine, readings, fits, progress)
     if as_json:
         print(json.dumps(_document(comparison, fitted), indent=1))

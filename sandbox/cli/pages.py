@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
@@ -21,17 +20,17 @@ from sandbox.cli.common import (
     UnitsOption,
     changes_of,
     class_file,
-    counted,
     dealt_to_another,
     paper_named,
     progressing,
     reader,
     refuse,
     refusing_records,
+    remark,
     write,
     writing,
 )
-from sandbox.facts import Fact, label, stated
+from sandbox.facts import Fact, Kind, label, stated
 
 if TYPE_CHECKING:
     from sandbox.lab.class_work.deal import Bench, Dealt
@@ -48,6 +47,8 @@ _SEAL_TOLD = label(
     "The hidden values are out of sight, not locked up: whoever can program a little reads them "
     "out of the file. Use it to teach, not to examine."
 )
+_RECORDING = label("recording {scene}")
+_RECORDING_MANY = Kind("recording", "recording {count} bench", "recording {count} benches")
 VaryOption = Annotated[
     list[str] | None,
     typer.Option(
@@ -58,7 +59,8 @@ VaryOption = Annotated[
     ),
 ]
 RosterOption = Annotated[
-    str | None, typer.Option("--roster", metavar="FILE.csv", help="A table with a column student.")
+    str | None,
+    typer.Option("--roster", metavar="FILE.csv", help="A table (CSV) with a column 'student'."),
 ]
 SeedOption = Annotated[
     int | None, typer.Option("--seed", metavar="N", help="The same seed gives the same deal.")
@@ -83,7 +85,7 @@ LiveOption = Annotated[
         "--live",
         help="On the live sheet, as sandbox open shows it: the student sets anything to any value. "
         "About 10 MB a file, recordings for a browser that cannot run it among them. What it "
-        "runs on is obtained from the package registries once and then kept.",
+        "runs on is fetched from the internet once, and kept.",
     ),
 ]
 FeedbackOption = Annotated[
@@ -162,8 +164,8 @@ def page(
 ) -> None:
     """Write one student's bench as a page that any browser opens, without network or server.
 
-    SCENE may be a file that sandbox deal wrote for a student. Hidden values are not in plain sight
-    in the page; it is no security for an examination.
+    The scene may be a file that sandbox deal wrote for a student. Hidden values are not in plain
+    sight in the page; it is no security for an examination.
     """
     from sandbox.lab.class_work.deal import attempt_of, open_file
     from sandbox.shipped import find_scene
@@ -203,7 +205,7 @@ def page(
             label = _row(student, students)
             bench, hand = _benches(scene, [label], seed, deal, give, attempt)[0]
             for note in hand.notes if hand else ():
-                print(f"sandbox: {reader().describe(note)}", file=sys.stderr)
+                remark(note)
         else:
             bench = open_file(find_scene(scene), changes_of(changes))
             if attempt is not None:
@@ -212,7 +214,10 @@ def page(
                 refuse(dealt_to_another(bench.student, student))
         page_of = _on_live_sheets([bench], paper, language, units) if live else _recorded(language)
         page_of = partial(page_of, feedback=feedback)
-        with progressing(f"recording {bench.scene.name}") as progress, _on_every_core() as run_all:
+        with (
+            progressing(stated(_RECORDING, scene=bench.scene.name)) as progress,
+            _on_every_core() as run_all,
+        ):
             text = page_of(bench, _grid(bench, vary, run_all, progress), label)
         text += _made_of(bench, label, vary, live and (paper, language, units), feedback)
         content: str | bytes = text
@@ -271,17 +276,13 @@ def _write_live_page(
     paths = shipped_scenes() if scene is None else [find_scene(scene)]
 
     try:
-        found = runtime.obtain(progress=_say)
-        with progressing("making the page") as progress:
+        found = runtime.obtain(progress=remark)
+        with progressing(stated("making the page")) as progress:
             text = live_page_of(paths, found, display, dark=shade == "dark", progress=progress)
     except runtime.RuntimeMissingError as error:
-        refuse(str(error))
+        refuse(error.fact)
     write(out, text)
     _tell_size(_LIVE_TOLD, out, len(text.encode()))
-
-
-def _say(what: str) -> None:
-    print(f"sandbox: {what}", file=sys.stderr)
 
 
 def _recorded(language: str | None) -> PageOf:
@@ -302,19 +303,20 @@ def _on_live_sheets(
 
     shade, display = paper_named(paper), Display.chosen(language, units)
     try:
-        found = runtime.obtain(progress=_say)
+        found = runtime.obtain(progress=remark)
         bundle = bundle_for(benches, found)
     except runtime.RuntimeMissingError as error:
-        refuse(str(error))
+        refuse(error.fact)
     return partial(bench_page_of, bundle=bundle, display=display, dark=shade == "dark")
 
 
 def pages(
     scene: SceneArgument,
     roster: Annotated[
-        str, typer.Option("--roster", metavar="FILE.csv", help="A table with a column student.")
+        str,
+        typer.Option("--roster", metavar="FILE.csv", help="A table (CSV) with a column 'student'."),
     ],
-    out: Annotated[Path, typer.Option("--out", metavar="DIR", help="The folder to write to.")],
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="The folder to write to.")],
     seed: SeedOption = None,
     deal: DealOption = None,
     give: GiveOption = None,
@@ -367,7 +369,7 @@ def pages(
         with writing(out):
             refuse_another(out, hands, key)
             out.mkdir(parents=True, exist_ok=True)
-            with progressing(f"recording {counted(len(wanted), 'bench', 'benches')}") as progress:
+            with progressing(_RECORDING_MANY(count=len(wanted))) as progress:
                 for place, grid in _every(missing, whose, vary, progress):
                     text = page_of(missing[place][0], grid, whose[place])
                     write(out / names[wanted[place]], text + marks[wanted[place]])

@@ -64,15 +64,16 @@ def plan(
     safe: Annotated[
         list[str] | None,
         typer.Option(
-            metavar="NAME=FORCE", help="The safe load of a rope or of what holds a fixed part."
+            metavar="NAME=FORCE",
+            help="The safe load of a rope or of what holds a fixed part, as 'fall=30N'.",
         ),
     ] = None,
     stand: Annotated[
         list[str] | None,
         typer.Option(
             metavar="NAME=BASE/HEIGHT/MASS",
-            help="A free stand that carries a fixed part: its foot's width, the part's height "
-            "above the bench, its mass. Without it tipping is not judged.",
+            help="A free stand that carries a fixed part, as 'upper=30cm/1m/4kg': its foot's "
+            "width, the part's height above the bench, its mass. Without it tipping is not judged.",
         ),
     ] = None,
     rule: Annotated[
@@ -83,14 +84,17 @@ def plan(
         Path | None, typer.Option(metavar="FILE", help="Draw the usable region (.svg or .png).")
     ] = None,
     table: Annotated[
-        Path | None, typer.Option("--csv", metavar="FILE", help="Write every judged point.")
+        Path | None,
+        typer.Option(
+            "--csv", metavar="FILE", help="Write every setting tried into this table (.csv)."
+        ),
     ] = None,
     language: LanguageOption = None,
     changes: SetOption = None,
 ) -> None:
     """Find the weights, arms, angles and parts of rope that a gauge can read well.
 
-    Exits 0 when some setting is usable, 1 when none is, 2 on bad input.
+    For scripts, the exit code: 0 when some setting is usable, 1 when none is, 2 on bad input.
     """
     from sandbox.lab.planning import plan as planning
     from sandbox.lab.planning.report import table as table_of
@@ -103,7 +107,10 @@ def plan(
         dials = [_dial(text) for text in gauge or ()]
         sweeps = [_sweep(machine, text) for text in vary or ()]
         limits = _limits(safe or [], stand or [], rule)
-        with progressing(f"planning {machine.name}") as progress, Pool(64, None) as workers:
+        with (
+            progressing(stated("planning {scene}", scene=machine.name)) as progress,
+            Pool(64, None) as workers,
+        ):
             found = planning.plan(
                 machine, dials, sweeps, limits, share=workers.map, progress=progress
             )
@@ -291,7 +298,7 @@ def sheet(
     units: UnitsOption = "SI",
     changes: SetOption = None,
 ) -> None:
-    """Write a printable sheet for a student, or its key.
+    """Write a handout to print for a student, or its answers.
 
     As one HTML file it opens in any browser, to be printed or saved as PDF; as an OpenDocument text
     in a word processor, to be edited.
@@ -324,7 +331,7 @@ def sheet(
             )
         display = display.of(machine.about)
         composed = handout.compose(machine, display)
-        with progressing(f"drawing {machine.name}") as progress:
+        with progressing(stated("drawing {scene}", scene=machine.name)) as progress:
             drawing = handout_figure(
                 machine, key, progress, as_png=ending == ".odt", display=display
             )

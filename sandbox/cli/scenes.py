@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -13,6 +12,7 @@ import typer
 from sandbox.cli.common import (
     DISAGREE,
     GOOD,
+    RUNNING,
     LanguageOption,
     SceneArgument,
     SetOption,
@@ -21,11 +21,12 @@ from sandbox.cli.common import (
     numeral_of,
     progressing,
     refusing,
+    remark,
     screen,
     show_table,
     writing,
 )
-from sandbox.facts import stated
+from sandbox.facts import Kind, stated
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -34,6 +35,9 @@ if TYPE_CHECKING:
     from sandbox.comparison import Row
     from sandbox.language.display import Display
     from sandbox.scene import Scene
+
+
+_CHECKING = Kind("checking", "checking {count} scene", "checking {count} scenes")
 
 
 def add(app: typer.Typer) -> None:
@@ -48,7 +52,7 @@ def check(
         typer.Argument(metavar="SCENE", help="Scene files or names; all shipped ones if none."),
     ] = None,
     as_json: Annotated[
-        bool, typer.Option("--json", help="Write one JSON list of rows to standard output.")
+        bool, typer.Option("--json", help="Print the rows as one JSON list, for another program.")
     ] = False,
     left_open: Annotated[
         bool,
@@ -63,7 +67,7 @@ def check(
 ) -> None:
     """Run scenes and lay what was simulated beside what theory predicts.
 
-    Exits 0 when every row agrees, 1 when any does not, 2 on bad input.
+    For scripts, the exit code: 0 when every row agrees, 1 when any does not, 2 on bad input.
     """
     from sandbox.check import NOT_COMPARED
     from sandbox.language.display import Display
@@ -98,7 +102,9 @@ def check(
 
 def solve(
     scene: SceneArgument,
-    unknown: Annotated[str, typer.Option("--for", metavar="PART.KEY", help="What to solve for.")],
+    unknown: Annotated[
+        str, typer.Option("--for", metavar="PART.KEY", help="What to solve for, as 'stone.mass'.")
+    ],
     given: Annotated[
         list[str] | None,
         typer.Option(
@@ -120,7 +126,7 @@ def solve(
         display = Display.chosen(language)
         machine = load_scene(scene, changes)
         known = {name: (value, half) for name, value, half in _quantities(machine, given or ())}
-        with progressing(f"solving for {unknown}"):
+        with progressing(stated("solving for {unknown}", unknown=unknown)):
             solution = theory.solve(
                 machine,
                 unknown,
@@ -135,29 +141,44 @@ def solve(
 def run(
     scene: SceneArgument,
     out: Annotated[
-        Path, typer.Option("--out", metavar="DIR", help="The folder to write to; made if need be.")
+        Path,
+        typer.Option("--out", metavar="FOLDER", help="The folder to write to; made if need be."),
     ],
+    language: LanguageOption = None,
     changes: SetOption = None,
 ) -> None:
-    """Run a scene; write its time series (CSV), the run (JSON) and a picture (PNG).
+    """Run a scene; write its readings over time (CSV), what came of it (JSON) and a picture (PNG).
 
     What cannot be compared with theory is recorded all the same, and the reason is printed.
     """
     from sandbox.check import record
+    from sandbox.language.display import Display
     from sandbox.report import write_run
 
     with refusing():
+        display = Display.chosen(language)
         machine = load_scene(scene, changes)
-        with progressing(f"running {machine.name}") as progress:
+        with progressing(stated(RUNNING, scene=machine.name)) as progress:
             report = _compare(machine, progress, record)
         if not report.rows:
-            print(f"sandbox: {machine.name}: not compared: {report.notes[0]}", file=sys.stderr)
+            remark(
+                stated(
+                    "{scene}: not compared: {reason}", scene=machine.name, reason=report.notes[0]
+                )
+            )
         with writing(out):
             out.mkdir(parents=True, exist_ok=True)
-            written = write_run(report, out)
+            written = write_run(report, out, display)
     agree = sum(row.agrees for row in report.rows)
-    agreement = f"{agree} of {len(report.rows)} quantities agree with theory"
-    print(f"{report.scene}: {report.title}; {agreement}. Written:")
+    print(
+        display.say(
+            "{scene}: {title}; {agreeing} of {count} quantities agree with theory. Written:",
+            scene=report.scene,
+            title=machine.about.title_in(display.language),
+            agreeing=agree,
+            count=len(report.rows),
+        )
+    )
     for path in written:
         print(path)
 
@@ -202,7 +223,7 @@ def _check_all(machines: list[Scene]) -> list[Report]:
     """Check every scene, on every core where there are several. Raises Unanswerable."""
     from sandbox.processes import Pool
 
-    with progressing(f"checking {len(machines)} scenes") as progress:
+    with progressing(_CHECKING(count=len(machines))) as progress:
         if len(machines) < 2:
             return [_compare(machine, progress) for machine in machines]
         reports = []

@@ -63,8 +63,9 @@ def outlines(scene: Scene, snapshot: Snapshot, view: View, display: Display) -> 
 def pen_for(
     scene: Scene, snapshot: Snapshot, view: View, display: Display, covers: Covers = NOTHING
 ) -> Pen:
-    """A pen that draws each part as its module in `drawing/parts` says."""
-    return Pen(scene, snapshot, view, display, PARTS, covers)
+    """A pen that draws each part as its module in `drawing/parts` says, and calls it as the scene
+    does."""
+    return Pen(scene, snapshot, view, display.of(scene.about), PARTS, covers)
 
 
 def draw_layers(pen: Pen, layers: tuple[Layer, ...], dimensions: bool) -> None:

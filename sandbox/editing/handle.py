@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from sandbox import units
-from sandbox.scene import Line, Pose, Scene, Vector
+from sandbox.scene import Line, Pose, Scene, SceneError, Vector
 from sandbox.scene.parts import JAMS, About, Key, Mount, Part, Place, keys_of
 from sandbox.units import ANGLE, LENGTH, MASS, NUMBER, Dimension
 
@@ -187,6 +187,16 @@ def _nothing(_: object) -> Mapping[str, object]:
     return {}
 
 
+def _goes_with(holder: Part | About, key: str, choice: Any) -> bool:
+    """Whether a choice goes with what else a part says of itself, as where a file says so."""
+    if isinstance(holder, Part):
+        try:
+            replace(holder.before_change([key]), **{key: choice}).completed().check()
+        except SceneError:
+            return False
+    return True
+
+
 class HandleMaker:
     """Makes the handles of one scene; the modules in `editing/parts` say which there are."""
 
@@ -297,6 +307,7 @@ class HandleMaker:
         the part have to say with each."""
         spec, default = keys_of(type(holder))[key]
         words: tuple[str, ...] = spec.words
+        now = getattr(holder, key)
         written: tuple[object, ...] = (False, True) if spec.form == "flag" else spec.choices
         if spec.form == "name":
             written = tuple(self._may_be_named(holder, key))
@@ -305,26 +316,28 @@ class HandleMaker:
                 return
         if default is None:
             written, words = (None, *written), (spec.left_out, *words)
-        now = getattr(holder, key)
-        if len(written) < 2 or now not in written:
+        choices = tuple(
+            Alternative(one, word, {"name": one}, along(one))
+            for one, word in zip(written, words, strict=True)
+            if spec.form == "name" or one == now or _goes_with(holder, key, one)
+        )
+        said = [choice.written for choice in choices]
+        if len(choices) < 2 or now not in said:
             return
         yield Handle(
             where=f"{'scene' if isinstance(holder, About) else holder.name}.{key}",
             label=spec.called,
             of={},
             dimension=NUMBER,
-            value=float(written.index(now)),
+            value=float(said.index(now)),
             low=0.0,
-            high=len(written) - 1.0,
+            high=len(said) - 1.0,
             step=1.0,
             us_step=1.0,
             whole=True,
             way="choose",
             initial=True,
-            choices=tuple(
-                Alternative(one, word, {"name": one}, along(one))
-                for one, word in zip(written, words, strict=True)
-            ),
+            choices=choices,
             left_out="",
             absent=False,
             _grip=lambda _: None,

@@ -198,9 +198,9 @@ class Simulation:
         """Let the machine come to rest in its ropes and on its supports before time starts, a piece
         of the work at a time.
 
-        Gives False where it ran off instead, its bearings being let run free unless
-        `with_friction`. Nothing is clamped where a hand or friction is to hold it. What is to be
-        released is clamped as drawn meanwhile, and its ropes are then stretched as it starts.
+        Gives False where it ran off or came elsewhere instead, its bearings being let run free
+        unless `with_friction`. Nothing is clamped where a hand or friction is to hold it. What is
+        to be released is clamped as drawn meanwhile, and its ropes are then stretched as it starts.
         """
         released = self.scene.about.mode == "released"
         at_once = released and (not self.scene.moves or self.scene.moves[0].kind == "let go")
@@ -241,7 +241,20 @@ class Simulation:
             end.span.tension > 0.0 or end.span.rod for end in self.ropes.hand_ends
         )
         stopped = any(body.on_stop for body in self.bodies)
-        return not settles or (calm > 20 and hauled and not stopped)
+        as_drawn = calm > 20 and hauled and not stopped and not self._strayed()
+        return not settles or as_drawn
+
+    def _strayed(self) -> bool:
+        """Whether what nobody holds has come elsewhere than drawn, where friction may hold it."""
+        scene, poses = self.scene, self.poses()
+        return (
+            scene.about.mode == "held"
+            and scene.hand is None
+            and any(
+                entry_of(frame.part).is_displaced(scene.start[name], poses[name])
+                for name, frame in scene.frames.items()
+            )
+        )
 
     def ignore_friction(self, ignored: bool) -> None:
         """Let bearings run free from now on, or no longer."""

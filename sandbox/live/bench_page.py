@@ -45,9 +45,10 @@ def bench_page_of(
     """The page of a bench, for a student or, where nothing was dealt and none is named, for
     anybody, who is then asked for a label; `grid` is what is recorded of it. Without `feedback`
     the page has no answers in it."""
+    step, sample = virtual_bench.steps(bench.scene)
     told: Told = {
-        "step": virtual_bench.BENCH_STEP,
-        "sample": virtual_bench.BENCH_SAMPLE,
+        "step": step,
+        "sample": sample,
         "fixed": list(instrument_keys(bench.scene)),
     }
     file = f"{bench.scene.name}.toml"

@@ -12,6 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from sandbox.drawing import lettering
+from sandbox.facts import stated
 from sandbox.language import display, words
 from sandbox.live.runtime import Runtime, RuntimeMissingError, node
 from sandbox.shipped import asset
@@ -128,7 +129,12 @@ def compiled(runtime: Runtime, *archives: Mapping[str, bytes]) -> list[bytes]:
         done = subprocess.run(command, capture_output=True, text=True)
         if done.returncode:
             said = done.stderr.strip().splitlines()
-            raise RuntimeMissingError(f"node could not compile the page's Python: {said[-1:]}")
+            raise RuntimeMissingError(
+                stated(
+                    "node could not compile the page's Python: {reason}",
+                    reason=said[-1] if said else "",
+                )
+            )
         with zipfile.ZipFile(folder / "bytecode.zip") as bytecode:
             for number in range(len(archives)):
                 made.append(_part(bytecode, f"{number}/"))

@@ -21,6 +21,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from sandbox import files
+from sandbox.facts import Fact, stated
 
 PYTHON = "3.14"
 PLATFORM = "pyemscripten_2026_0_wasm32"
@@ -29,7 +30,11 @@ LONGEST = 600.0
 
 
 class RuntimeMissingError(Exception):
-    """What the page needs cannot be had; the text, for the user, says what and why."""
+    """What the page needs cannot be had; `fact`, for the user, says what and why."""
+
+    def __init__(self, fact: Fact) -> None:
+        super().__init__(fact)
+        self.fact = fact
 
 
 @dataclass(frozen=True)
@@ -108,7 +113,9 @@ def _members(package: Path) -> dict[str, bytes]:
     return found
 
 
-def obtain(folder: Path | None = None, progress: Callable[[str], None] = lambda _: None) -> Runtime:
+def obtain(
+    folder: Path | None = None, progress: Callable[[Fact], None] = lambda _: None
+) -> Runtime:
     """The runtime from the cache, or else from the package managers; `progress` is told what is
     being waited for. Raises RuntimeMissingError.
     """
@@ -129,43 +136,58 @@ def _obtain(
     package: Package,
     folder: Path,
     command: Callable[[Package, str], Sequence[str]],
-    progress: Callable[[str], None],
+    progress: Callable[[Fact], None],
 ) -> Path:
     kept = folder / package.file
     if _is(kept, package):
         return kept
-    progress(f"obtaining {package.name} {package.version}")
+    fetching = stated("fetching {name} {version}", name=package.name, version=package.version)
+    progress(fetching)
     with TemporaryDirectory() as place:
         try:
             done = subprocess.run(
                 command(package, place), cwd=place, capture_output=True, text=True, timeout=LONGEST
             )
         except (OSError, subprocess.TimeoutExpired) as error:
-            raise RuntimeMissingError(_unobtained(package, folder, str(error))) from None
+            raise RuntimeMissingError(_unobtained(package, folder, error)) from None
         brought = Path(place) / package.file
         if not brought.is_file():
             said = [line.strip() for line in done.stderr.splitlines() if "error" in line.lower()]
-            reason = said[0] if said else "it brought nothing"
+            reason = said[0] if said else stated("it brought nothing")
             raise RuntimeMissingError(_unobtained(package, folder, reason))
         if not _is(brought, package):
             raise RuntimeMissingError(
-                f"{package.file} is not the file that was expected (its SHA-256 differs from "
-                f"{package.sha256}); it was not used."
+                stated(
+                    "{file} is not the file that was expected (its SHA-256 differs from {known}); "
+                    "it was not used.",
+                    file=package.file,
+                    known=package.sha256,
+                )
             )
         try:
             folder.mkdir(parents=True, exist_ok=True)
             files.write(kept, brought.read_bytes())
         except OSError as error:
-            why = error.strerror or error
-            raise RuntimeMissingError(f"{kept}: {why}; the runtime is kept there.") from None
+            raise RuntimeMissingError(
+                stated(
+                    "{file}: {reason}; what live pages need is kept there.",
+                    file=kept,
+                    reason=error.strerror or error,
+                )
+            ) from None
     return kept
 
 
-def _unobtained(package: Package, folder: Path, reason: str) -> str:
-    return (
-        f"{package.name} {package.version}, which the live page carries, is neither in {folder} "
-        f"nor could it be obtained from the package registry ({reason}). Run the command once with "
-        f"a network; or put {package.file} in that folder."
+def _unobtained(package: Package, folder: Path, reason: object) -> Fact:
+    return stated(
+        "{name} {version}, which the live page carries, is neither in {folder} nor could it be "
+        "fetched from the internet ({reason}). Run the command once with a network; or put {file} "
+        "in that folder.",
+        name=package.name,
+        version=package.version,
+        folder=folder,
+        reason=reason,
+        file=package.file,
     )
 
 
@@ -202,6 +224,9 @@ def _program(name: str) -> str:
             if place.is_file():
                 return str(place)
     raise RuntimeMissingError(
-        f"there is no {name}, which making a live page needs; "
-        "pip install 'machine-sandbox[live]' brings it."
+        stated(
+            "there is no {name}, which making a live page needs; "
+            "pip install 'machine-sandbox[live]' brings it.",
+            name=name,
+        )
     )

@@ -13,6 +13,7 @@ from typing import Any
 from sandbox import files
 from sandbox.drawing.reel import PROPORTION, SAMPLES, Reel, moments
 from sandbox.drawing.strokes import Drawing
+from sandbox.facts import stated
 from sandbox.painting.paper import PAPERS, PaperName
 from sandbox.shipped import IncompleteError
 
@@ -102,7 +103,11 @@ def encoder() -> str:
         program = "ffmpeg"
     if shutil.which(program) is None:
         raise IncompleteError(
-            f"no {program}, which codes films; install it, or set IMAGEIO_FFMPEG_EXE to its path"
+            stated(
+                "no {program}, which codes films; install it, or set IMAGEIO_FFMPEG_EXE to its "
+                "path",
+                program=program,
+            )
         )
     return program
 

@@ -126,7 +126,8 @@ def headings(state: SheetState) -> tuple[Heading, Heading]:
 
 
 def _heading(state: SheetState, machine: SheetMachine, other: SheetMachine) -> Heading:
-    display, live, hidden = state.display, machine.live, state.lesson.covers
+    live, hidden = machine.live, state.lesson.covers
+    display = state.display.of(machine.scene.about)
     shot = machine.run.at(state.timeline.at)
     standing = ""
     if shot is live.now:
@@ -144,7 +145,7 @@ def _heading(state: SheetState, machine: SheetMachine, other: SheetMachine) -> H
 
 def _title(state: SheetState, machine: SheetMachine, other: SheetMachine) -> str:
     """What tells a machine from the other: of the same scene, the values that differ."""
-    scene, display = machine.scene, state.display
+    scene, display = machine.scene, state.display.of(machine.scene.about)
     about, language = scene.about, display.language
     title = 3 * BLANK if state.lesson.covers.hides(TITLE) else about.title_in(language)
     if about.title_in(language) != other.scene.about.title_in(language):

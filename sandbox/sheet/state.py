@@ -673,8 +673,8 @@ class SheetState:
 
     def _tell(self, machine: SheetMachine, event: Event) -> None:
         """Say what happened to a machine."""
-        what = self.spoken.describe(event.fact)
-        time = self.spoken.time(event.time)
+        spoken = self.spoken.of(machine.scene.about)
+        what, time = spoken.describe(event.fact), spoken.time(event.time)
         said = label("{what} at {time}")
         if self.paired:
             what = self.say("{which}: {what}", which=self.say(self._side(machine)), what=what)

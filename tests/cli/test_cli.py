@@ -17,11 +17,12 @@ from rich.console import Console
 from rich.text import Text
 from typer.testing import CliRunner
 
-from sandbox.cli import app
+from sandbox.cli import app, helping
 from sandbox.cli.common import new_table, show_table
+from sandbox.language.words import translations
 from sandbox.scene import load
 from sandbox.shipped import find_scene, shipped_scenes
-from tests.catalogue import Blank
+from tests.catalogue import Blank, commands
 from tests.commands import inside, refused, sandbox
 from tests.places import SCENES
 from tests.tolerance import near
@@ -46,10 +47,11 @@ def test_check_prints_a_table():
         assert word in result.stdout
 
 
-@pytest.mark.parametrize("arguments", [("plan",), ()])
+@pytest.mark.parametrize("arguments", [("bench",), ()])
 def test_help_is_in_the_language_asked_for(arguments: tuple[str, ...]) -> None:
     """Help of the whole and of a command is in Spanish by --language or SANDBOX_LANGUAGE, what
-    stands around it too, and in English otherwise, or where there is no such language."""
+    stands around it too, and in English otherwise, or where there is no such language. What an
+    option takes is said in words, never as the name of a type or as code has a range."""
     runner = CliRunner()
     spanish = runner.invoke(app, [*arguments, "--help", "--language", "es"])
     chosen = runner.invoke(app, [*arguments, "--help"], env={"SANDBOX_LANGUAGE": "es"})
@@ -58,7 +60,24 @@ def test_help_is_in_the_language_asked_for(arguments: tuple[str, ...]) -> None:
     assert not re.search(r"\b(the|of|and|Show)\b", spanish.output)
     for code in ("en", "xx"):
         english = runner.invoke(app, [*arguments, "--help"], env={"SANDBOX_LANGUAGE": code})
-        assert "Usage: " in english.output and "Show this message" in english.output
+        assert "Usage: " in english.output and "Show this help" in english.output
+        assert not re.search(r"<\w|<=|\b(bool|str|int|float)\b", english.output + spanish.output)
+
+
+def test_spanish_help_names_what_is_typed_in_spanish():
+    """What a line holds in place of SCENE or FILE has one name in help, translated as any word."""
+    for text in helping.texts(commands()):
+        shown = translations("es").gettext(text)
+        assert not re.search(r"\b(SCENE|FILE|KEY|FOLDER|COMMAND)\b", shown), shown
+
+
+def test_a_run_speaks_the_readers_language(tmp_path, monkeypatch):
+    """What `run` is doing, at a terminal, what it wrote and the picture's words are in Spanish."""
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    line = ["run", "fixed_sheave", "--out", str(tmp_path), "--language", "es"]
+    result = CliRunner().invoke(app, line)
+    assert "simulando fixed_sheave" in result.stderr
+    assert "Una polea fija" in result.stdout and "concuerdan con la teoría" in result.stdout
 
 
 @pytest.mark.parametrize(

@@ -184,3 +184,20 @@ def test_a_choice_is_written_and_read_back(scene: str, where: str) -> None:
         draft.undo()
         assert draft.text == text
     assert written
+
+
+@pytest.mark.parametrize(
+    ("scene", "where", "offered"),
+    [
+        ("four_part_tackle", "fall.rod", False),
+        ("held_over_a_rail", "line.rod", False),
+        ("crab_winch", "rode.rod", False),
+        ("sled_drawn_up", "line.rod", True),
+        ("tackle_up_a_ramp", "moving.moves", False),
+        ("four_part_tackle", "lower.moves", True),
+    ],
+)
+def test_what_a_part_cannot_be_is_no_choice(scene: str, where: str, offered: bool) -> None:
+    """A choice that a file is refused for is not offered: no rod over a sheave, round a post or on
+    a drum, and no block that moves on what carries it."""
+    assert (handle_of(load(find_scene(scene)), where) is not None) == offered

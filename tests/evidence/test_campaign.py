@@ -598,6 +598,57 @@ def test_what_nothing_holds_is_not_held() -> None:
         check(scene.parse(document))
 
 
+def two_bars_and_a_bag(friction: float) -> Document:
+    """A loaded bar hung over a free sheave in the short arm of another, whose long arm hangs over a
+    sheave with friction in a bag."""
+    sheave = {"radius": "25 mm", "pin_radius": "12.5 mm", "sheave_mass": "1 g"}
+    bar = {"length": "1 m", "mass": "1 kg", "support": "pin"}
+    return {
+        "scene": about("held", load="plate", duration="0.6 s"),
+        "block": {
+            "lead": sheave | {"at": ["plumb", "3 m"]},
+            "head": sheave | {"at": ["plumb", "3 m"], "bearing_friction": friction},
+        },
+        "weight": {
+            "plate": {"mass": "1 kg", "on": "low@75 cm"},
+            "bag": {"mass": "1 kg", "at": ["plumb", "2 m"]},
+        },
+        "rope": {
+            "short": {"reeve": ["low@50 cm", "lead.1", "high@0 m"], "stiffness": "120 kN"},
+            "long": {"reeve": ["high@1 m", "head.1", "bag"], "stiffness": "120 kN"},
+        },
+        "lever": {
+            "low": bar | {"at": ["0 m", "1 m"], "fulcrum": "0 m"},
+            "high": bar | {"at": ["80 cm", "1.5 m"], "fulcrum": "25 cm"},
+        },
+    }
+
+
+def test_what_friction_holds_is_read_where_it_is_drawn() -> None:
+    """Moments about both fulcrums give the tensions of a machine that stands as drawn, in units of
+    m g: S / 2 = 1 / 2 + 3 / 4 of the loaded bar, S / 4 + 1 / 4 = 3 L / 4 of the other. So the
+    sheave has to hold L = 7 / 6 against a bag of 1: (L - 1) R = mu r (L + 1 + sheave) at the limit,
+    beyond which it is not held. (Without friction one bar would go down to its stop.)"""
+    weight, sheave = 9.80665, 1e-3
+    limit = (1 / 6) * 2 / (13 / 6 + sheave)
+    report = check(scene.parse(two_bars_and_a_bag(1.02 * limit)))
+    assert report.agrees, [row for row in report.rows if not row.agrees]
+    read = {row.quantity: (row.predicted, row.simulated) for row in report.rows}
+    for name, by_hand in {
+        "short.tension_1": 5 / 2,
+        "short.tension_2": 5 / 2,
+        "long.tension_1": 7 / 6,
+        "long.tension_2": 1.0,
+        "head.reaction": 7 / 6 + 1 + sheave,
+        "low.reaction": 2 - 5 / 2,
+        "high.reaction": 1 - 5 / 2 - 7 / 6,
+    }.items():
+        for value in read[name]:
+            assert near(value, abs(by_hand) * weight, rel=1e-6), name
+    with pytest.raises(scene.Unanswerable, match="nothing holds it as drawn"):
+        check(scene.parse(two_bars_and_a_bag(0.98 * limit)))
+
+
 def test_a_weight_drawn_up_to_its_sheave_jams() -> None:
     """What comes up to a sheave goes no further, and the run ends there with its ledger closed."""
     document: Document = {

@@ -61,10 +61,8 @@ def bench_of(made: Made, folder: Path) -> tuple[Sheet, LabBench]:
 def on_sheet(path: Path) -> tuple[Sheet, LabBench]:
     sheet = Sheet([path], checker=EarlierChecks({}), bench=True)
     sheet.resize(1366.0, 700.0)
-    fixed = list(instrument_keys(sheet.scene))
-    told: Any = {
-        "step": virtual_bench.BENCH_STEP, "sample": virtual_bench.BENCH_SAMPLE, "fixed": fixed,
-    }  # fmt: skip
+    step, sample = virtual_bench.steps(sheet.scene)
+    told: Any = {"step": step, "sample": sample, "fixed": list(instrument_keys(sheet.scene))}
     return sheet, LabBench(sheet, told)
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from sandbox.facts import Fact
 from sandbox.live import runtime
 from sandbox.live.runtime import PYODIDE, Package, RuntimeMissingError
 from tests.commands import inside, refused, sandbox
@@ -35,11 +36,11 @@ def test_it_is_obtained_once_and_then_taken_from_the_cache(
         asked.append(wanted.name)
         return _brings(b"as expected", wanted.file)
 
-    said: list[str] = []
+    said: list[Fact] = []
     for _ in range(2):
         kept = runtime._obtain(package, tmp_path, command, said.append)
     assert kept.read_bytes() == b"as expected" and asked == ["pyodide"]
-    assert said == [f"obtaining pyodide {package.version}"]
+    assert [str(fact) for fact in said] == [f"fetching pyodide {package.version}"]
     kept.write_bytes(b"altered")
     assert runtime._obtain(package, tmp_path, command, said.append).read_bytes() == b"as expected"
     assert len(asked) == 2

@@ -279,9 +279,11 @@ def test_a_choice_is_made_by_keys():
             break
     sheet.key_down("Enter")
     assert sheet.scene.parts["drum"].hauls == "anticlockwise" and not sheet.entry
-    sheet.focus = "rode.rod"
+    hand = Hand("four_part_tackle")
+    sheet = hand.sheet
+    sheet.focus = "upper.becket"
     sheet.key_down("ArrowUp")
-    assert not sheet.scene.parts["rode"].rod and "only a rope passes" in sheet.message
+    assert sheet.scene.parts["upper"].becket and "upper has no becket" in sheet.message
 
 
 @ways

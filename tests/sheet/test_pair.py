@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from pathlib import Path
 
 import pytest
@@ -214,6 +215,32 @@ def test_two_machines_have_room(names, size) -> None:
             assert field.room.width > 60.0 and field.room.height > 40.0
             for a, b in itertools.combinations(texts[side], 2):
                 assert not a.box.grown(-0.3).meets(b.box.grown(-0.3)), (a.text, b.text)
+
+
+def test_each_machine_has_the_names_of_its_own_scene() -> None:
+    """In Spanish the parts of both machines are called as their own scenes call them, whichever is
+    in hand: on the drawing, in the readings below it, and where what happens is said."""
+    sheet = sheet_on("fixed_sheave", "lever_third_class", beside=1, display=Display("es"))
+    for _ in range(2):
+        seen_for(sheet, 0.1)
+        for side, machine in enumerate(sheet.machines):
+            names = dict(machine.scene.about.names_in("es"))
+            texts = [text.text for text in written(sheet, side)]
+            load, *_ = machine.scene.load_parts
+            assert any(text.startswith(names[load]) for text in texts), (side, texts)
+            words = set(re.findall(r"\w+", " ".join(texts)))
+            assert not words & (names.keys() - names.values()), (side, words & names.keys())
+        key(sheet, "o")
+
+
+def test_what_happens_is_said_with_the_names_of_its_scene() -> None:
+    """What falls from the machine that is not in hand is called as its own scene calls it."""
+    sheet = sheet_on("fixed_sheave", "lever_third_class", beside=1, display=Display("es"))
+    sheet.machine.draft.set("whip.breaking_load", "1 N")
+    sheet.take_up(restart=True)
+    key(sheet, "o")
+    tick_on(sheet, 0.5)
+    assert "bolsa" in sheet.message and "bag" not in sheet.message, sheet.message
 
 
 def test_the_other_scene_is_chosen_from_the_list() -> None:

@@ -161,8 +161,10 @@ class Bar(SolvedBody):
 
     @property
     def on_stop(self) -> bool:
-        """Whether its stop presses it."""
-        return self.stop_impulse > 0.0
+        """Whether it was drawn clear of its stop and has come to it, as the machine settled."""
+        stop, joint = self.lever.stop, self.stop_joint
+        came = abs(self.frame.pose.angle) < stop < abs(self.position[2])
+        return came and joint is not None and joint.impulse > 0.0
 
     def _take_motion(self, old: MovingBody) -> None:
         lever = self.lever

@@ -44,6 +44,7 @@ from sandbox.shipped import find_scene
 from sandbox.theory import predict
 from tests.classroom import GIVE, SEED, VARY, boat_shed_deal
 from tests.commands import inside, refused
+from tests.every_scene import kinds, one_of_each
 from tests.tolerance import near
 
 TACKLE = "four_part_tackle"
@@ -355,6 +356,10 @@ def test_a_table_keeps_the_digits_that_were_written() -> None:
         assert virtual_bench._in_unit(scale, text) == cell
 
 
+def is_hauled(path: Path) -> bool:
+    return load(path).about.mode in ("raising", "lowering")
+
+
 @pytest.fixture(scope="module")
 def sled() -> tuple[Bench, dict[str, float], dict[str, float]]:
     bench = open_file(find_scene("sled_drawn_up"))
@@ -381,6 +386,17 @@ def test_pointers_can_be_read_to_a_tenth_of_a_division(sled) -> None:  # type: i
             drawn = text_scale(look, Display())
             assert max(map(len, drawn.split("\n"))) <= 79
             assert abs(deciphered(drawn, look.instrument) - look.seen) <= 0.0501
+
+
+@pytest.mark.parametrize("path", [path for path in one_of_each(kinds) if is_hauled(path)])
+def test_a_bench_measures_what_a_hauled_machine_does(path: Path) -> None:
+    """In the bench's long steps the engine gives of a machine that is hauled what theory gives."""
+    scene = load(path)
+    measured, expected = truth(scene), predict(scene).quantities
+    shared = measured.keys() & expected.keys()
+    assert {"machine.velocity_ratio", f"{scene.hand.name}.force"} <= shared  # type: ignore[union-attr]
+    for name in shared:
+        assert near(measured[name], expected[name], rel=1e-4, abs=1e-9), name
 
 
 def test_the_digits_are_not_handed_over(sled) -> None:  # type: ignore[no-untyped-def]
