@@ -33,6 +33,10 @@ def label(text: str) -> str:
     return text
 
 
+class Numeral(str):
+    """A number in digits, with a point, to be written as the reader's language has it."""
+
+
 Field = Union[str, int, Amount, "Fact", tuple[Union[str, "Fact"], ...]]
 """A name, a whole number, an amount, another fact, or a list of names and facts."""
 
@@ -113,6 +117,9 @@ class Wording(Protocol):
     def amount(self, amount: Amount) -> str:
         """A quantity with its unit."""
 
+    def numeral(self, text: str) -> str:
+        """A number that is written with a point."""
+
     def names(self, names: Sequence[str]) -> str:
         """A list of names, such as "a, b and c"."""
 
@@ -126,6 +133,9 @@ class _English:
 
     def amount(self, amount: Amount) -> str:
         return units.handy(amount.value, amount.dimension, amount.digits)
+
+    def numeral(self, text: str) -> str:
+        return text
 
     def names(self, names: Sequence[str]) -> str:
         *others, last = names
@@ -158,6 +168,8 @@ def _write_field(field: Field, wording: Wording) -> str:
         return write(field, wording)
     if isinstance(field, Amount):
         return wording.amount(field)
+    if isinstance(field, Numeral):
+        return wording.numeral(field)
     if isinstance(field, tuple):
         return wording.names([_write_field(each, wording) for each in field])
     return wording.part(str(field))

@@ -238,11 +238,12 @@ export class RecordedMachine {
   _tell() {
     const { gauges } = this.bench.drawing;
     const words = [say("At {time} s.", { time: this.time.toFixed(1) })];
-    for (const { name } of this.free ? gauges : []) {
-      const shows = [`${name}.reading`, `${name}.least_reading`, `${name}.greatest_reading`];
+    for (const { name: gauge } of this.free ? gauges : []) {
+      const shows = [`${gauge}.reading`, `${gauge}.least_reading`, `${gauge}.greatest_reading`];
+      const name = this.bench.parts[gauge] ?? gauge;
       const instrument = this.bench.instruments.find((i) => shows.includes(i.quantity));
       if (!instrument) continue;
-      const reading = this.motion.value(`${name}.reading`, this.time);
+      const reading = this.motion.value(`${gauge}.reading`, this.time);
       const low = Math.max(0, Math.floor(reading / instrument.division));
       const [a, b] = [low, low + 1].map((mark) => numberAt(instrument, mark));
       words.push(low >= instrument.divisions

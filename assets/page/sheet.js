@@ -385,8 +385,8 @@ export class Sheet {
       const anchors = [1, 0.75, 0.5, 0.25].map((share) => ({
         x: x + share * length * ux, y: y + share * length * uy,
       }));
-      const [on, own] = part.split("."), { forces } = this.told;
-      const text = (forces[own] ?? forces[kind]).replace("{part}", on);
+      const [on, own] = part.split("."), { forces, parts } = this.told;
+      const text = (forces[own] ?? forces[kind]).replace("{part}", parts[on] ?? on);
       found.push({ element, label: oneLine(`${part}.${kind}`, text, kind, anchors) });
     }
     return found;

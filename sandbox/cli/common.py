@@ -195,6 +195,17 @@ def dealt_to_another(student: str, other: str) -> Fact:
     return stated("this bench was dealt to {student}, not to {other}", student=student, other=other)
 
 
+def titles_of(scene: Scene, name: str) -> Iterator[str]:
+    """All that a quantity of a scene may be called: in every language, and its parts by the names
+    that they have there or by those of the file."""
+    from sandbox.language.display import Display
+    from sandbox.language.words import LANGUAGES
+
+    for language in LANGUAGES:
+        display = Display(language)
+        yield from (*display.titles(name), *display.of(scene.about).titles(name))
+
+
 def reader() -> Display:
     """For whom a command writes: in the language of its --language, else the environment's."""
     from sandbox.language.display import Display

@@ -125,6 +125,7 @@ def solve(
     with refusing():
         display = Display.chosen(language)
         machine = load_scene(scene, changes)
+        display = display.of(machine.about)
         known = {name: (value, half) for name, value, half in _quantities(machine, given or ())}
         with progressing(stated("solving for {unknown}", unknown=unknown)):
             solution = theory.solve(
@@ -260,7 +261,8 @@ def _print_report(report: Report, display: Display) -> None:
         return numeral_of(significant(kept, 6), display)
 
     console = screen()
-    title = report.recording.scene.about.title_in(display.language)
+    about = report.recording.scene.about
+    title, display = about.title_in(display.language), display.of(about)
     table = new_table(f"{report.scene}: {title}")
     table.add_column(display.say("quantity"), no_wrap=True)
     table.add_column(display.say("unit"))

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
+from sandbox import units
 from sandbox.facts import label, stated
 from sandbox.scene import Plain, SceneError
 from sandbox.scene.read import file_bytes
@@ -45,7 +46,7 @@ def text_of(path: Path, what: str) -> str:
         raise SceneError(
             "",
             Plain("a larger file"),
-            stated("at most {most} bytes", most=f"{LARGEST_FILE:,}"),
+            stated("at most {most} bytes", most=units.grouped(LARGEST_FILE)),
         )
     try:
         # A spreadsheet's "Unicode text" is UTF-16 with a mark.
@@ -81,10 +82,10 @@ def _rows(text: str, mark: str, most: int, skipped: int) -> Iterator[Row]:
         for number, row in enumerate(table, 1):
             if number > most + 1 + skipped:
                 raise SceneError(
-                    "", Plain("more rows"), stated("at most {most} rows", most=f"{most:,}")
+                    "", Plain("more rows"), stated("at most {most} rows", most=units.grouped(most))
                 )
             if len(row) > MOST_COLUMNS:
-                found = Plain(stated("{count} columns", count=f"{len(row):,}"))
+                found = Plain(stated("{count} columns", count=units.grouped(len(row))))
                 raise SceneError(
                     f"row {number}",
                     found,

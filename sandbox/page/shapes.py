@@ -193,7 +193,7 @@ class _Sketch:
             self._add(pen.sketch.items[done:], gauge)
             if gauge:
                 pen.sketch.labels[labelled:] = [
-                    Label(((gauge, "strong"),), label.anchors, framed=True)
+                    Label(((display.part(gauge), "strong"),), label.anchors, framed=True)
                     for label in pen.sketch.labels[labelled:]
                 ]
         done = len(pen.sketch.items)

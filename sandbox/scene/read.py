@@ -76,7 +76,7 @@ def read_bytes(raw: bytes) -> dict[str, Any]:
         raise SceneError(
             "",
             Plain("a larger file"),
-            stated("at most {most} bytes", most=f"{LARGEST_FILE:,}"),
+            stated("at most {most} bytes", most=units.grouped(LARGEST_FILE)),
         )
     if _steps(raw) > MOST_PARSING_STEPS:
         raise SceneError("", Plain("too many dots in its lines"), "TOML text with shorter keys")
@@ -146,7 +146,7 @@ def read_document(
     if count > MOST_PARTS:
         raise SceneError(
             "",
-            Plain(stated("{count} parts", count=f"{count:,}")),
+            Plain(stated("{count} parts", count=units.grouped(count))),
             stated("at most {most} parts", most=MOST_PARTS),
         )
     about = read_table(About, "scene", document["scene"])

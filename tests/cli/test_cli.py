@@ -80,6 +80,24 @@ def test_a_run_speaks_the_readers_language(tmp_path, monkeypatch):
     assert "Una polea fija" in result.stdout and "concuerdan con la teoría" in result.stdout
 
 
+def test_a_students_commands_speak_spanish_whole(tmp_path):
+    """What a student predicts with, reads and is told calls parts as the sheet does, with decimal
+    commas; a quantity may be named so, or with its part as in the file."""
+    record = ["--record", str(tmp_path / "a.jsonl"), "--language", "es"]
+    guesses = {"Esfuerzo": "3,3 N", "velocity ratio": "4", "Rendimiento": "100 %"}
+    commits = [word for name, value in guesses.items() for word in ("--commit", f"{name}={value}")]
+    told = inside("predict", "four_part_tackle", *commits, "--reason", "son cuatro", *record)
+    assert "Es un 14,2 % demasiado pequeño." in told.stdout
+    shown = inside("bench", "four_part_tackle", *record)
+    scale = shown.stdout.partition("Lectura del dinamómetro, dinamómetro, en N")[2]
+    assert re.search(r"^ +3,5 +4$", scale, re.MULTILINE), shown.stdout
+    for part in ("balance", "dinamómetro"):
+        inside("bench", "four_part_tackle", *record)
+        read = f"Lectura del dinamómetro, {part}=3.9 N"
+        kept = inside("bench", "four_part_tackle", "--read", read, *record)
+        assert "anotada: Lectura del dinamómetro, dinamómetro = 3.9 N" in kept.stdout, kept.stderr
+
+
 @pytest.mark.parametrize(
     ("line", "english", "spanish"),
     [

@@ -178,17 +178,18 @@ def test_numbers_come_when_the_record_is_closed(tmp_path: Path) -> None:
 
 
 def test_a_hostile_scene_stays_data() -> None:
-    """Markup in a scene file ends no element of the page."""
+    """Markup in a scene file ends no element of the page, whose title is in its language."""
     source = (ROOT / "scenes" / "fixed_sheave.toml").read_text("utf-8")
     hostile = 'title = "</script><img src=x onerror=alert(1)>"'
     texts = source, re.sub(r'title = ".*"', hostile, source, count=1) + "# </script><!--\n"
     plain, bad = (deal.open_text(text, "whip") for text in texts)
     pages = [
-        bench_page_of(b, grid_for(b, []), "</script>", bundle=NOTHING, display=Display())
+        bench_page_of(b, grid_for(b, []), "</script>", bundle=NOTHING, display=Display("es"))
         for b in (plain, bad)
     ]
     for tag in ("<script", "</script", "<img", "<!--"):
         assert pages[0].count(tag) == pages[1].count(tag)
+    assert "<title>Una polea fija para la bolsa de perdigones</title>" in pages[0]
 
 
 # In a browser.

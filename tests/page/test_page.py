@@ -273,6 +273,8 @@ def test_a_page_speaks_every_language_without_identifiers() -> None:
         names = [*told["names"].values(), *told["axisNames"], *told["hidden"]]
         assert not re.search(r"\b[a-z]\w*\.[a-z]\w+", " ".join([told["title"], *names])), code
     assert there["told"]["es"]["names"]["hand.force"].startswith("Esfuerzo")
+    axes = ["soporte, masa", "soporte, distancia a lo largo de barra"]
+    assert there["told"]["es"]["axisNames"] == axes
     assert there["words"]["es"]["Reason"] == "Razón"
 
 
@@ -296,6 +298,7 @@ def test_a_drawings_words_and_numbers_are_the_languages() -> None:
     assert any(re.search(r"\d,\d", text) for text in written)
     assert not any(re.search(r"\d\.\d", text) for text in written)
     assert spanish["mode"] == "subiendo" and spanish["forces"]["weight"] == "peso"
+    assert "dinamómetro" in written and spanish["parts"]["balance"] == "dinamómetro"
 
 
 def test_hostile_titles_and_labels_stay_text() -> None:

@@ -465,7 +465,7 @@ class _Reader:
             raise SceneError(
                 f"row {number}",
                 found,
-                stated("at most {most} in a file", most=f"{MOST_NUMBERS:,}"),
+                stated("at most {most} in a file", most=units.grouped(MOST_NUMBERS)),
             )
         trial, student = (_quotable(called.get(name, "")) for name in ("trial", "student"))
         called_so: Fact | str = stated("trial {number}", number=trial) if trial else student

@@ -13,7 +13,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from sandbox import files
+from sandbox import files, units
 from sandbox.facts import stated
 from sandbox.lab.class_work.record import (
     FORMAT,
@@ -187,7 +187,7 @@ def _first_line(student: str, scene_name: str, scene_text: str, token: str | Non
         raise RecordError(
             stated(
                 "the scene is too long for a record ({most} bytes at most)",
-                most=f"{LONGEST_HEADER:,}",
+                most=units.grouped(LONGEST_HEADER),
             )
         )
     return line
