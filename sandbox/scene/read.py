@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -46,6 +47,8 @@ _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,30}")
 
 Values = dict[str, Any]
 """The keys written for one part, in SI."""
+KnownTables = dict[str, tuple[Mapping[str, Any], Values]]
+"""Tables of a document that were read before, and what they say, by "KIND.NAME"."""
 
 
 def read_file(path: Path) -> dict[str, Any]:
@@ -108,6 +111,7 @@ def _unread(text: str, error: str) -> SceneError:
     return SceneError("", found, allowed)
 
 
+@lru_cache(maxsize=4)
 def has_room(text: str) -> bool:
     """Whether a text is so far from what `read_bytes` refuses that other values in it may stand
     there unread."""
@@ -127,13 +131,17 @@ def _steps(raw: bytes) -> int:
 
 
 def read_document(
-    document: Mapping[str, Any], missing: dict[str, Fact] | None = None
+    document: Mapping[str, Any],
+    missing: dict[str, Fact] | None = None,
+    known: KnownTables | None = None,
 ) -> tuple[Values, dict[str, tuple[str, Values]]]:
     """The [scene] table's values, and for each part name its kind and values.
 
     Raises SceneError for an unknown kind or key, a missing key, or a value that is not allowed.
-    With `missing`, keys that would join a part to others may be: it is then told, by part.
+    With `missing`, keys that would join a part to others may be: it is then told, by part. A table
+    that is the very one in `known` is not read again; what is read is kept there.
     """
+    known = {} if known is None else known
     kinds = ["scene", *KINDS]
     for kind, table in document.items():
         if kind not in kinds:
@@ -165,7 +173,7 @@ def read_document(
             Plain(stated("{count} parts", count=units.grouped(count))),
             stated("at most {most} parts", most=MOST_PARTS),
         )
-    about = read_table(About, "scene", document["scene"])
+    about = _read_once(About, "scene", document["scene"], known)
     parts: dict[str, tuple[str, Values]] = {}
     for kind, part_type in KINDS.items():
         for name, table in document.get(kind, {}).items():
@@ -189,7 +197,7 @@ def read_document(
             if not isinstance(table, dict):
                 raise SceneError(where, table, stated("a table, as in [{where}]", where=where))
             try:
-                read = read_table(part_type, where, table)
+                read = _read_once(part_type, where, table, known)
             except SceneError as error:
                 if missing is None or error.missing is None:
                     raise
@@ -203,6 +211,16 @@ def read_document(
                 allowed = stated("a part: one of {names}", names=", ".join(parts))
                 raise SceneError(where, None, allowed, nearest=nearest(name, parts))
     return about, parts
+
+
+def _read_once(
+    kind: type[Part | About], where: str, table: Mapping[str, Any], known: KnownTables
+) -> Values:
+    """As `read_table`, unless the same is known."""
+    before = known.get(where)
+    if before is None or before[0] is not table:
+        before = known[where] = table, read_table(kind, where, table)
+    return before[1]
 
 
 def read_table(

@@ -33,7 +33,7 @@ from tests.students import (
     looks,
     needle,
     predict,
-    read_by_eye,
+    read_at,
     write_down,
 )
 
@@ -247,8 +247,9 @@ def work(page: Page, made: Made, folder: Path, live: bool) -> record.Record:
         page.locator(".trial h3", has_text=f"Trial {trial}").wait_for()
         expected = looks(made, trial, {"bag.mass": "505 g"} if trial == 2 else {})
         for quantity, unit in QUANTITIES.items():
-            assert abs(needle(page, made, quantity) - expected[quantity].seen) < 0.05
-            write_down(page, quantity, read_by_eye(page, made, quantity, unit))
+            place = needle(page, made, quantity)
+            assert abs(place - expected[quantity].seen) < 0.05
+            write_down(page, quantity, read_at(made, quantity, place, unit))
         if trial == 1:
             page.reload()
             page.locator(".instrument .committed").nth(2).wait_for()
