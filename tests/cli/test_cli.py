@@ -230,7 +230,7 @@ def test_set_changes_a_scene():
     [
         (("check", "nowhere.toml"), ("nowhere.toml", "no such file")),
         (("check", "fixed_sheeve"), ("fixed_sheave",)),
-        (("check", "."), ("directory",)),
+        (("check", "."), ("a folder",)),
         (("check", "fixed_sheave", "--set", "bag.mas=1 kg"), ("bag.mas", "mass")),
         (("check", "fixed_sheave", "--set", "bag.mass"), ("PART.KEY=VALUE",)),
         (("check", "fixed_sheave", "--set", "bag.mass=1 m"), ("bag.mass", "1 m", "kg")),
@@ -471,6 +471,7 @@ def test_what_a_command_says_is_translated(
     for name in ("fixed_sheave", "sled_drawn_up", "two_part_tackle"):
         scene = load(find_scene(name))
         own += f" {scene.about.title_in('es')} {scene.name} {' '.join(scene.parts)}"
+        own += " ".join(called for _, called in scene.about.names_in("es"))
     # Keys and quantities, as a scene file has them.
     said = re.sub(r"\b\w+\.\w+\b", "", f"{done.stdout} {done.stderr}")
     left = set(re.findall(r"[A-Za-zÀ-ÿ]+", said)) - set(re.findall(r"[A-Za-zÀ-ÿ]+", own))
