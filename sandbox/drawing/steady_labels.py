@@ -98,6 +98,8 @@ class Keeper:
         """How many labels found no place in the last frame."""
         self.foreseen = False
         """Whether the places were chosen with what is going to happen in sight."""
+        self.shares: list[float] = []
+        """For how much of the moments in sight each label may stay where it is."""
         self._stands: dict[str, _Stand] = {}
         self._spots: dict[str, Vector] = {}
         """The corner of each label in the last frame."""
@@ -178,6 +180,7 @@ class Keeper:
             for placed in room.placed:
                 self._remember(placed, 0.0)
             self.foreseen = len(sketches) > 1
+            self.shares = [p.lasting / len(courses[p.label.key].moments) for p in room.placed]
             self._ahead = [
                 _Moment(time, layer.bared(), {label.key: label for label in sketch.labels})
                 for time, layer, sketch in zip(times, room.layers, sketches, strict=False)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import math
 import os
 import re
@@ -29,6 +30,7 @@ from sandbox.drawing.strokes import (
     Circle,
     Drawing,
     Item,
+    Path,
     Text,
     dashed,
 )
@@ -40,6 +42,13 @@ SMOOTH, FULL = 0.8, 5.5
 radians: further, and it would come upon itself."""
 FINER = 3
 """A still picture is painted this many times larger and averaged down."""
+LONG = 40.0
+"""px, from which a level or upright thin line is filled and not drawn pixel by pixel."""
+MANY, SHORT, BLUNT = 12, 0.05, 1.0
+"""From how many corners on an outline is painted at once, no side shorter than so much, px, and no
+corner sharper than where both its sides, each of length 1, add up to so much."""
+INWARD = 0.8
+"""Of half its width: where the inner edge of such an outline is smoothed, with no gap before it."""
 BAND = 20_000_000
 """Finer pixels that are held at a time: a larger picture is painted in bands, one below another."""
 
@@ -216,22 +225,58 @@ class _Painter:
             self.item(item)
 
     def item(self, item: Item) -> None:
-        if isinstance(item, Text):
+        if isinstance(item, Path):
+            self.path(item)
+        elif isinstance(item, Text):
             self.text(item)
-        elif isinstance(item, Arc):
-            points = item.points
-            self.line(points, self.pixels(points), item.style)
         elif isinstance(item, Circle):
             self.circle(item)
         else:
-            pixels = self.pixels(item.points)
-            if item.fill:
-                self.polygon(pixels, self.paper[item.fill])
-            if item.style:
-                points = item.points
-                if item.closed:
-                    points, pixels = (*points, points[0]), [*pixels, pixels[0]]
-                self.line(points, pixels, item.style)
+            points = item.points
+            self.line(points, self.pixels(points), item.style)
+
+    def path(self, item: Path) -> None:
+        points, style, closed, fill = item
+        pixels = self.pixels(points)
+        if fill:
+            if closed and style and len(points) >= MANY and self.outlined(pixels, style, fill):
+                return
+            self.polygon(pixels, self.paper[fill])
+        if style:
+            if closed:
+                points, pixels = (*points, points[0]), [*pixels, pixels[0]]
+            self.line(points, pixels, style)
+
+    def outlined(self, points: list[tuple[float, float]], style: str, fill: str) -> bool:
+        """Paint the outline of an area with many corners at once, and its two edges smooth; whether
+        that may be done: it is wide and unbroken, and no corner is very sharp."""
+        colour, width, dashes = _stroke_of(style, self.paper.name, self.scale)
+        if not self.smooth or dashes or width < 2.0:
+            return False
+        # x + iy, so that a quarter turn is a factor.
+        corners = np.fromiter(itertools.chain.from_iterable(points), float, 2 * len(points)).view(
+            complex
+        )
+        along = np.concatenate((corners[1:], corners[:1])) - corners
+        lengths = np.abs(along)
+        if lengths.min() < SHORT:
+            kept = lengths >= SHORT
+            corners, along, lengths = corners[kept], along[kept], lengths[kept]
+        along /= lengths
+        both = np.concatenate((along[-1:], along[:-1])) + along
+        if np.abs(both).min() < BLUNT:
+            return False
+        # Outward, whichever way round it goes.
+        reach = math.copysign(width, np.dot(corners.imag, along.real * lengths)) * 1j / both.conj()
+        edges = np.stack((corners + reach, corners - INWARD * reach)).view(float)
+        outer, inner = edges.reshape(2, -1, 2).tolist()
+        surface = self.surface
+        pygame.draw.polygon(surface, colour, outer)
+        pygame.draw.polygon(surface, self.paper[fill], points)
+        pygame.draw.lines(surface, colour, True, points, round(width) + 1)
+        for edge in (outer, inner):
+            pygame.gfxdraw.aapolygon(surface, edge, colour)
+        return True
 
     def pixel(self, point: Vector) -> tuple[float, float]:
         return point.x * self.scale, (self.height - point.y) * self.scale
@@ -296,7 +341,9 @@ class _Painter:
     ) -> None:
         """A line through points: each stretch without a sharp corner as one polygon."""
         if self.smooth and width < 2.0:
-            if len(points) > 1:
+            if len(points) == 2:
+                self.thin(points[0], points[1], colour)
+            elif len(points) > 1:
                 pygame.draw.aalines(self.surface, colour, False, points)
             return
         half = width / 2
@@ -313,7 +360,7 @@ class _Painter:
         for x, y in points[1:]:
             along_x, along_y = x - start_x, y - start_y
             length = math.hypot(along_x, along_y)
-            if length < 0.05:
+            if length < SHORT:
                 continue
             along_x, along_y = along_x / length, along_y / length
             if left:
@@ -339,6 +386,30 @@ class _Painter:
             self._stretch(left, right, (start_x, start_y), (ahead_x, ahead_y), half, colour)
             if rounded:
                 self.disc((start_x, start_y), half, colour)
+
+    def thin(self, a: tuple[float, float], b: tuple[float, float], colour: Colour) -> None:
+        """A straight line of one pixel's width."""
+        (ax, ay), (bx, by) = a, b
+        level = ay == by
+        if not (level or ax == bx) or abs(bx - ax) + abs(by - ay) < LONG:
+            pygame.draw.aaline(self.surface, colour, a, b)
+            return
+        # Its share of the pixels to either side, and of those at its ends.
+        low, high = sorted((ax, bx) if level else (ay, by))
+        first, last, side = math.floor(low), math.floor(high), math.floor(ay if level else ax)
+        beside = (ay if level else ax) - side
+        long = pygame.gfxdraw.hline if level else pygame.gfxdraw.vline
+        for place, share in ((side, 1.0 - beside), (side + 1, beside)):
+            for start, end, part in (
+                (first, first, first + 1.0 - low),
+                (first + 1, last, 1.0),
+                (last + 1, last + 1, high - last),
+            ):
+                opaque = int(255.0 * share * part)
+                if opaque and level:
+                    long(self.surface, start, end, place, (*colour, opaque))
+                elif opaque:
+                    long(self.surface, place, start, end, (*colour, opaque))
 
     def _stretch(
         self,
