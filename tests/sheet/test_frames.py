@@ -15,12 +15,13 @@ from sandbox.drawing import arranging, beside, charts
 from sandbox.drawing.label_placing import Room
 from sandbox.drawing.pen import Sketch
 from sandbox.drawing.steady_labels import Keeper
-from sandbox.drawing.strokes import Box
+from sandbox.drawing.strokes import Box, Path
 from sandbox.engine import Live
 from sandbox.engine.settings import SETTLING_PIECE
 from sandbox.engine.simulation import Simulation
 from sandbox.language.display import Display
 from sandbox.scene import Vector
+from sandbox.scene import read as scene_reading
 from sandbox.sheet import leaving, timeline
 from sandbox.sheet.drag import Drag
 from sandbox.sheet.sheet import Sheet
@@ -55,9 +56,9 @@ def dragged(sheet: Sheet, across: float) -> None:
 
 
 def test_a_drag_writes_no_text_and_needs_few_handles(monkeypatch: pytest.MonkeyPatch) -> None:
-    """While a value is dragged, its machine changes, the text of its file is not written, and only
-    what can be changed of the dragged part is looked for. Then the file has the value, as one step
-    that can be undone."""
+    """While a value is dragged, its machine changes, the text of its file is not written, no table
+    of that is read but the one that changes, and only what can be changed of the dragged part is
+    looked for. Then the file has the value, as one step that can be undone."""
     sheet = sheet_on("lever_first_class")
     where, _ = line_of(sheet)
     text, before = sheet.draft.text, sheet.handles[where].value
@@ -68,10 +69,20 @@ def test_a_drag_writes_no_text_and_needs_few_handles(monkeypatch: pytest.MonkeyP
         return put(source, *more)  # type: ignore[arg-type]
 
     monkeypatch.setattr(SourceText, "put", noted)
+    read, tables = scene_reading.read_table, list[str]()
+
+    def reading(kind: Any, of: str, *more: Any, **named: Any) -> Any:
+        tables.append(of)
+        return read(kind, of, *more, **named)
+
+    dragged(sheet, 1.5)
+    monkeypatch.setattr(scene_reading, "read_table", reading)
     dragged(sheet, 6.0)
     assert sheet.handles[where].value != before and sheet.live.scene is sheet.scene
     assert not written
-    assert set(sheet.handles._made) <= {where.partition(".")[0], ""}
+    part = where.partition(".")[0]
+    assert {table.partition(".")[2] for table in tables} == {part}
+    assert set(sheet.handles._made) <= {part, ""}
     sheet.pointer_up()
     assert sheet.draft.text != text and len(written) == 1
     assert sheet.draft.undo() and sheet.draft.text == text
@@ -265,6 +276,43 @@ def test_labels_placed_anew_have_no_frame_of_their_own(monkeypatch: pytest.Monke
     first = len(pieces)
     keeper.place(Sketch(), 9.0 + 2.0 * FRAME)
     assert 10 < first <= len(pieces) - first + 1
+
+
+def test_what_a_frame_has_spent_is_left_out_of_its_searches(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A frame that has spent something on charts searches so much less for labels, and one that has
+    spent all goes on by a piece; and where frames are long, what is spent counts no more."""
+    keeper, pieces = Keeper(Box(0.0, 0.0, 200.0, 100.0)), list[int]()
+
+    def search(*_: object) -> Iterator[int]:
+        while True:
+            pieces.append(1)
+            yield 1
+
+    def done(clock: float, **given: float) -> int:
+        pieces.clear()
+        keeper.place(Sketch(), clock, **given)
+        return len(pieces)
+
+    monkeypatch.setattr(keeper, "_next_job", search)
+    done(0.0)
+    usual = done(FRAME)
+    assert done(2.0 * FRAME, spent=18.0) == usual - 18
+    assert 0 < done(3.0 * FRAME, spent=500.0) <= 2
+    assert done(1.0, spent=18.0) > 4 * usual
+
+
+def test_searches_count_what_they_draw() -> None:
+    """A panel is marked with what is drawn in pieces of about as many lines, however many shapes
+    these belong to."""
+    teeth = Path(tuple(Vector(i % 2, i / 50.0) for i in range(100)), "outline")
+    sides = [Path((Vector(i / 9.0, 0.0), Vector(i / 9.0, 9.0)), "outline") for i in range(50)]
+    found = [
+        sum(1 for _ in Room(Box(0.0, 0.0, 90.0, 90.0)).drawing(items))
+        for items in ([teeth], sides, 6 * [teeth], 6 * sides, [])
+    ]
+    assert found == [1, 1, 2, 3, 0]
 
 
 def test_marks_beside_a_value_go_with_a_gliding_machine(monkeypatch: pytest.MonkeyPatch) -> None:

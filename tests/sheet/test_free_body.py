@@ -8,7 +8,9 @@ import pygame
 
 from sandbox.painting import PAPERS, raster
 from sandbox.painting.canvas import Canvas
+from sandbox.sheet import edits
 from sandbox.sheet.sheet import Sheet
+from sandbox.sheet.timeline import FRAME
 from tests.sheets import found, key_seen, pass_time, press, sheet_on
 
 
@@ -138,3 +140,18 @@ def test_it_takes_the_place_of_the_charts_in_one_frame():
         one, other = (pygame.surfarray.array3d(surface).astype(int) for surface in surfaces)
         # Edges of what is amended may be smoothed a little otherwise.
         assert not canvas.behind and abs(one - other).max() < 128
+
+
+def test_a_changed_machine_has_its_forces_running_or_paused():
+    """After a change it is known what is exerted on each part at the moment shown, while the
+    machine runs on and while it is paused."""
+    sheet = sheet_on("lever_hauling_a_fall")
+    pass_time(sheet, 0.3)
+    where = next(name for name in sheet.handles if name.endswith(".mass"))
+    for running in (True, False):
+        sheet.timeline.running = running
+        before = sheet.scene
+        edits.nudge(sheet, where, 2)
+        sheet.tick(FRAME)
+        assert sheet.scene_shown is sheet.scene is not before
+        assert set(sheet.shown.free_bodies) >= {"bar", "lower"}
