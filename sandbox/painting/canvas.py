@@ -44,7 +44,7 @@ class Canvas:
         scale = surface.get_height() / under.height
         amended: list[Patch] = []
         if self._settled is None or self._kept is None or self._look != look:
-            self._kept, self._aside, self._boxes = surface.copy(), None, {}
+            self._kept, self._aside, self._boxes = surface.copy(), surface.copy(), {}
             self._painted, self._look, self._amending = under, look, None
             paint(under, paper, self._kept)
             self._settled = Settled(self._kept, paper, scale, under.height)
@@ -82,7 +82,8 @@ class Canvas:
         boxes = [known.get(id(item)) or bounds(item) for item in gone if item not in after]
         boxes += [self._boxes[id(item)] for item in come if item not in before]
         scale = surface.get_height() / new.height
-        aside = self._aside = self._aside or surface.copy()
+        aside = self._aside
+        assert aside is not None
         paint_item = painter(paper, aside, scale, new.height)
         painted, gradually = 0, not at_once and len(boxes) < ANEW
         for place in places(boxes, scale, new.height):
