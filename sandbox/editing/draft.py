@@ -24,7 +24,7 @@ from sandbox.editing.references import (
     renamed,
     without,
 )
-from sandbox.facts import Fact, stated
+from sandbox.facts import Fact, stated, why
 from sandbox.scene import (
     LoosePart,
     Plain,
@@ -628,8 +628,7 @@ class Draft:
                 raise SceneError("", Plain("a file that is already there"), allowed)
             files.write(target, self.text)
         except (OSError, ValueError) as error:
-            reason = getattr(error, "strerror", None) or str(error)
-            failed = SceneError("", Plain(reason), "a file that can be written")
+            failed = SceneError("", Plain(why(error)), "a file that can be written")
             failed.file = str(target)
             raise failed from None
         except SceneError as error:

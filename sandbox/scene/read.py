@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files, source_text, units
-from sandbox.facts import Fact, label, stated
+from sandbox.facts import Fact, label, stated, why
 from sandbox.scene import facts
 from sandbox.scene.about import Translation
-from sandbox.scene.errors import Plain, SceneError, nearest
+from sandbox.scene.errors import Plain, SceneError, brief, nearest
 from sandbox.scene.facts import AT_LEAST, FROM_TO, MORE_THAN
 from sandbox.scene.parts import (
     DRUMS,
@@ -66,11 +66,10 @@ def file_bytes(path: Path, what: str = SCENE_FILE, most: int = LARGEST_FILE) -> 
         if not path.exists():
             raise SceneError("", Plain("no such file"), what)
         if not path.is_file():
-            raise SceneError("", Plain("a directory or a device"), what)
+            raise SceneError("", Plain("a folder or a device"), what)
         return files.read_bounded(path, most)
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise SceneError("", Plain(reason), "a file that can be read") from None
+        raise SceneError("", Plain(why(error)), "a file that can be read") from None
 
 
 def read_bytes(raw: bytes) -> dict[str, Any]:
@@ -84,15 +83,32 @@ def read_bytes(raw: bytes) -> dict[str, Any]:
     if _steps(raw) > MOST_PARSING_STEPS:
         raise SceneError("", Plain("too many dots in its lines"), "TOML text with shorter keys")
     try:
-        return tomllib.loads(raw.decode("utf-8-sig"))
+        text = raw.decode("utf-8-sig")
+        return tomllib.loads(text)
     except UnicodeDecodeError:
         raise SceneError("", Plain("bytes that are not text"), "TOML text in UTF-8") from None
     except tomllib.TOMLDecodeError as error:
-        reason, _, where = str(error).removesuffix(")").partition(" (at ")
-        found = Plain(stated("TOML that does not parse ({reason})", reason=reason[:80]))
-        raise SceneError(where, found, "TOML text") from None
+        raise _unread(text, str(error)) from None
     except (RecursionError, ValueError):
         raise SceneError("", Plain("TOML nested too deep or too long"), "TOML text") from None
+
+
+def _unread(text: str, error: str) -> SceneError:
+    """What is wrong with a text that is no TOML, by what its reader says: the line, as it is."""
+    number = re.search(r"\(at line (\d+), ", error)
+    allowed = stated(
+        "TOML text, such as {text}, {number} or {table}: texts in quotation marks, decimals with a "
+        "point, each name once",
+        text='title = "Lever"',
+        number="sheaves = 2",
+        table="[weight.bag]",
+    )
+    if not number:
+        return SceneError("", Plain("text that ends too soon"), allowed)
+    lines = text.replace("\r\n", "\n").split("\n")
+    line = brief(lines[int(number[1]) - 1].strip())
+    found = Plain(stated("line {number}, {text}", number=int(number[1]), text=line))
+    return SceneError("", found, allowed)
 
 
 @lru_cache(maxsize=4)
