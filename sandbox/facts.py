@@ -108,6 +108,31 @@ def stated(text: str, /, **fields: object) -> Fact:
     return Kind(text, text)(**written)
 
 
+_SYSTEM = (
+    label("No such file or directory"),
+    label("Permission denied"),
+    label("Operation not permitted"),
+    label("File exists"),
+    label("Is a directory"),
+    label("Not a directory"),
+    label("File name too long"),
+    label("No space left on device"),
+    label("Read-only file system"),
+    label("Input/output error"),
+)
+"""What systems say when a file cannot be had, as the C library has it."""
+
+
+def why(error: Exception) -> Fact:
+    """Why something went wrong, as the system says it; what is said most is in the catalogues.
+
+    >>> str(why(OSError(28, "No space left on device")))
+    'No space left on device'
+    """
+    said = getattr(error, "strerror", None) or str(error)
+    return stated(said.replace("{", "{{").replace("}", "}}") or " ")
+
+
 class Wording(Protocol):
     """How one reader has facts written."""
 

@@ -118,6 +118,7 @@ export class RecordedMachine {
     this.free = free;
     if (this.sheet.forces !== free) this.sheet.forget();
     this.sheet.forces = free;
+    this.sheet.held = free ? this.bench.axes.map((axis) => axis.keys[0]) : [];
     this.locked.hidden = free;
     this.controls.hidden = !free;
     this.moments.hidden = !free || !this.moments.children.length;
@@ -261,11 +262,7 @@ export class RecordedMachine {
   // Dimensions to take hold of.
 
   _handles() {
-    const keys = this.bench.axes.map((axis) => axis.keys[0]);
-    // One for each: the last, which lies on top.
-    const wanted = keys
-      .map((key) => this.sheet.targets.filter(({ what }) => what === key).pop())
-      .filter((target) => target !== undefined);
+    const wanted = this.sheet.handles(this.motion, this.time);
     while (this.handles.children.length < wanted.length) {
       const knob = make("div", { class: "knob", "aria-hidden": "true" });
       this._hold(knob);
@@ -275,13 +272,12 @@ export class RecordedMachine {
       const knob = /** @type {HTMLElement} */ (child);
       knob.hidden = i >= wanted.length;
       if (knob.hidden) return;
-      const points = this.sheet.points(this.motion, wanted[i].shape, this.time);
-      const at = this.sheet.px(points[points.length - 1]);
+      const { number, shape, at } = wanted[i];
       const scale = this.paper.clientWidth / this.sheet.width;
       knob.style.setProperty("left", `${(at.x * scale).toFixed(1)}px`);
       knob.style.setProperty("top", `${(at.y * scale).toFixed(1)}px`);
-      knob.dataset.axis = String(keys.indexOf(wanted[i].what));
-      knob.dataset.shape = String(wanted[i].shape);
+      knob.dataset.axis = String(number);
+      knob.dataset.shape = String(shape);
     });
   }
 

@@ -24,13 +24,13 @@ from sandbox.cli.common import (
     new_table,
     numeral_of,
     progressing,
+    quantity_called,
     reader,
     refuse,
     refusing_records,
     remark,
     screen,
     show_table,
-    titles_of,
     value_of_option,
     write,
     writing,
@@ -173,7 +173,7 @@ def predict(
                 _ask(writer, bench, second=second)
             else:
                 for quantity, value, reason in _commits(commits, reasons):
-                    name = _named(bench, quantity)
+                    name = quantity_called(bench.scene, quantity)
                     entry = lab.commit(writer, bench.scene, name, value, reason, second)
                     said = display.say(
                         "committed: {quantity} = {value}, {time}",
@@ -553,16 +553,6 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     print(f"\n{about.title_in(display.language)}\n{about.watch_in(display.language)}")
 
 
-def _named(bench: Bench, text: str) -> str:
-    """The quantity of a bench that a text names, by its title or, as in files, its name."""
-    from sandbox.scene import quantities
-
-    for name in quantities.names(bench.scene):
-        if text.casefold() in map(str.casefold, titles_of(bench.scene, name)):
-            return name
-    return text
-
-
 def _line(prompt: str) -> str:
     from sandbox.lab.class_work.record import RecordError
 
@@ -740,7 +730,7 @@ def _read(
         raise SceneError(
             "--read", text, "QUANTITY=VALUE, as in 'Force meter reading, balance=3.8 N'"
         )
-    quantity = _named(bench, quantity)
+    quantity = quantity_called(bench.scene, quantity)
     instrument = virtual_bench.instrument_for(bench.scene, quantity)
     value_of_option(f"--read {quantity}", value, instrument.dimension)
     trial = writer.record.trials
@@ -807,7 +797,7 @@ def _reading_named(bench: Bench, option: str, text: str) -> tuple[int, str]:
     trial, colon, name = (piece.strip() for piece in text.partition(":"))
     if not colon or not trial.isdecimal() or len(trial) > 3:
         raise SceneError(option, text, "TRIAL:QUANTITY, as in '2:Force meter reading, balance'")
-    quantity = _named(bench, name)
+    quantity = quantity_called(bench.scene, name)
     virtual_bench.instrument_for(bench.scene, quantity)
     return int(trial), quantity
 

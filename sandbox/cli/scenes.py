@@ -20,6 +20,7 @@ from sandbox.cli.common import (
     new_table,
     numeral_of,
     progressing,
+    quantity_called,
     refusing,
     remark,
     screen,
@@ -197,6 +198,7 @@ def _quantities(scene: Scene, texts: Sequence[str]) -> Iterator[tuple[str, float
     seen: set[str] = set()
     for text in texts:
         name, equals, value = (piece.strip() for piece in text.partition("="))
+        name = quantity_called(scene, name)
         if not equals:
             raise SceneError("--given", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
         if name not in known:

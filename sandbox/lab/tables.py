@@ -17,6 +17,7 @@ from pathlib import Path
 from sandbox import units
 from sandbox.facts import label, stated
 from sandbox.scene import Plain, SceneError
+from sandbox.scene.errors import FilePlace
 from sandbox.scene.read import file_bytes
 
 LARGEST_FILE = 2_000_000
@@ -87,17 +88,19 @@ def _rows(text: str, mark: str, most: int, skipped: int) -> Iterator[Row]:
             if len(row) > MOST_COLUMNS:
                 found = Plain(stated("{count} columns", count=units.grouped(len(row))))
                 raise SceneError(
-                    f"row {number}",
+                    FilePlace("row {row}", row=number),
                     found,
                     stated("at most {most} columns", most=MOST_COLUMNS),
                 )
             for column, cell in enumerate(row, 1):
                 if len(cell) > LONGEST_CELL:
-                    raise _too_long(f"row {number}, column {column}")
+                    raise _too_long(
+                        FilePlace("row {row}, column {column}", row=number, column=column)
+                    )
             if number > skipped and any(cell.strip() for cell in row):
                 yield number, row
     except csv.Error as error:
-        where = f"row {number + 1}"
+        where = FilePlace("row {row}", row=number + 1)
         if "field limit" in str(error):
             raise _too_long(where) from None
         reason = str(error).replace("\t", "a tab")
@@ -139,7 +142,11 @@ def check_width(number: int, cells: Sequence[str], columns: int, hint: str = "")
         found = Plain(
             stated("{count} cells for {columns} columns", count=len(cells), columns=columns)
         )
-        raise SceneError(f"row {number}", found, hint or label("at most one cell for each column"))
+        raise SceneError(
+            FilePlace("row {row}", row=number),
+            found,
+            hint or label("at most one cell for each column"),
+        )
 
 
 # Cells that no spreadsheet runs.

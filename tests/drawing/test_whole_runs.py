@@ -70,9 +70,6 @@ SHIPPED = shipped_scenes()
 PATHS = SHIPPED if LONG else few_of_each(*INSTRUMENTS)
 """The scenes that are run: all where a campaign is asked for, else some with each two kinds of
 parts, be they measured by what they are. (`test_layout.py` has stills of all.)"""
-OPEN = {("crab_winch", Setting((1024, 600), "es", True))}
-"""Where it is not so yet: two weights on one spindle, in large letters on a small sheet, have no
-room for half a second."""
 NARROW = find_scene("sled_and_hanging_weight")
 
 
@@ -166,8 +163,6 @@ def test_labels_and_machine_keep_to_their_room(path) -> None:
     never away for longer than a quarter of a second, nor on a line of its own colour, and at rest
     never."""
     for setting in settings_of(path):
-        if (path.stem, setting) in OPEN:
-            setting = setting._replace(large=False)
         sheet = opened(path, setting)
         kept_to(sheet)
         sheet.close()

@@ -20,6 +20,7 @@ from sandbox.lab.class_work.virtual_bench import Look
 from sandbox.language.display import Display, ThousandsError
 from sandbox.page.pack import packed, unpacked
 from sandbox.painting.web import joined
+from sandbox.scene import quantities
 from sandbox.shipped import find_scene
 from tests.browsers import Watch, fits_across, violations
 from tests.doubts import PREDICTIONS, READINGS, WHIP
@@ -184,6 +185,51 @@ def test_both_sides_blend_alike(browser: Browser, lever: Made) -> None:
         np.testing.assert_allclose(values, motion.ravel(), rtol=0.0, atol=1e-12)
         np.testing.assert_allclose(once, single, rtol=0.0, atol=1e-12)
     context.close()
+
+
+def test_no_letters_lie_under_what_is_taken_hold_of(browser: Browser, lever: Made) -> None:
+    """On a phone no label lies under the ring by which a place is dragged, wherever it is."""
+    context = browser.new_context(viewport={"width": 360, "height": 740})
+    page = opened(context, lever)
+    page.get_by_label("Your name or code").fill("Student A")
+    asked = lever.bench.scene.about.predict
+    predict(page, {name: f"1 {quantities.kind_of(name).unit}".strip() for name in asked})
+    slider = page.locator(".axis input")
+    for place in (lever.grid.axes[0].start, 0, lever.grid.axes[0].count - 1):
+        slider.fill(str(place))
+        under = page.evaluate(
+            """() => {
+              const ring = document.querySelector(".knob").getBoundingClientRect();
+              const x = ring.left + ring.width / 2, y = ring.top + ring.height / 2;
+              const away = ({ left, right, top, bottom }) => Math.hypot(
+                Math.max(left - x, x - right, 0), Math.max(top - y, y - bottom, 0));
+              return [...document.querySelectorAll(".sheet .lettering")]
+                .filter((text) => away(text.getBoundingClientRect()) < 9)
+                .map((text) => text.textContent);
+            }"""
+        )
+        assert not under, (place, under)
+    context.close()
+
+
+def test_a_line_through_many_rows_is_worse_than_one_through_few(browser: Browser) -> None:
+    """Beside an upright line a label of four rows goes where the line leaves it alone; one of one
+    row lies on the line rather than so far off."""
+    page = browser.new_page()
+    page.goto("about:blank")
+    module = joined("page", ["words", "sheet"])
+    lefts = page.evaluate(
+        f"""() => {{ {module}
+          const sheet = Object.create(Sheet.prototype);
+          Object.assign(sheet, {{ width: 600, height: 400 }});
+          const lines = [[280, 0, 280, 400], [320, 0, 320, 400]];
+          return [1, 4].map((rows) => sheet._search(
+            [{{ x: 300, y: 200 }}], {{ w: 60, h: 17 * rows }}, [], lines, 2).x);
+        }}"""
+    )
+    page.close()
+    one, four = ((left < 320 < left + 60) or (left < 280 < left + 60) for left in lefts)
+    assert one and not four, lefts
 
 
 def test_a_damaged_recording_is_named(browser: Browser, lever: Made) -> None:

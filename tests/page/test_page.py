@@ -278,6 +278,19 @@ def test_a_page_speaks_every_language_without_identifiers() -> None:
     assert there["words"]["es"]["Reason"] == "Razón"
 
 
+def test_a_page_calls_parts_as_its_scene_does() -> None:
+    """In Spanish the parts have the names that the scene gives them there: in what is asked, read
+    and varied, and on the drawing."""
+    told = held(text("lever_first_class"))["told"]["es"]
+    names = dict(bench("lever_first_class").scene.about.names_in("es"))
+    assert told["parts"] == names
+    lines = (line["text"] for label in told["labels"] for line in label["lines"])
+    said = " ".join([*told["names"].values(), *told["axisNames"], *lines])
+    assert names["bracket"] in told["axisNames"][0] and names["balance"] in said
+    ours = names.keys() - names.values()
+    assert not ours & set(re.findall(r"\w+", said))
+
+
 def test_a_drawings_words_and_numbers_are_the_languages() -> None:
     """What is written on the drawing is there in every language, alike but for its words, with its
     own decimal sign."""

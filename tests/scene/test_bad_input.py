@@ -817,7 +817,7 @@ def test_a_file_of_50_megabytes_is_not_read(tmp_path: Path) -> None:
 
 def test_what_is_not_a_file_is_refused(tmp_path: Path) -> None:
     """A directory, a missing file, a dead link and a link to itself are refused as such."""
-    assert "directory" in refused(tmp_path)
+    assert "a folder" in refused(tmp_path)
     assert "no such file" in refused(tmp_path / "absent.toml")
     (tmp_path / "dead.toml").symlink_to(tmp_path / "absent.toml")
     assert "no such file" in refused(tmp_path / "dead.toml")

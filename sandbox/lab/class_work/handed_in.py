@@ -17,11 +17,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from sandbox import units
-from sandbox.facts import Fact, label, stated
+from sandbox.facts import Fact, label, stated, why
 from sandbox.lab.class_work.record import FORMAT, LARGEST_RECORD, RecordError
 from sandbox.lab.tables import naming
 from sandbox.scene import Plain, SceneError
-from sandbox.scene.errors import as_fact
 
 MOST_RECORDS, MOST_FILES, DEEPEST = 2_000, 20_000, 20
 LARGEST_ARCHIVE, MOST_UNPACKED = 500_000_000, 1_000_000_000
@@ -88,7 +87,7 @@ def gather(path: Path) -> HandedIn:
                 else:
                     others += 1
         except (OSError, ValueError) as error:
-            reason = Plain(getattr(error, "strerror", None) or str(error))
+            reason = Plain(why(error))
             raise SceneError("", reason, WHAT) from None
         count = len(taken) + len(skipped)
         if not count or count > MOST_RECORDS:
@@ -169,7 +168,7 @@ def _of_file(path: Path, name: str) -> Iterator[tuple[str, Content]]:
             like = _like_a_record(name, head)
             yield name, head + file.read(LARGEST_RECORD + 1 - len(head)) if like else head
     except OSError as error:
-        yield name, as_fact(error.strerror or str(error))
+        yield name, why(error)
 
 
 def _inner(

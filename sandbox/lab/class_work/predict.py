@@ -15,7 +15,7 @@ from sandbox.lab.class_work.deal import Bench
 from sandbox.lab.class_work.record import RecordEntry, RecordError
 from sandbox.lab.class_work.record_writer import Writer
 from sandbox.lab.class_work.virtual_bench import truth
-from sandbox.lab.facts import called
+from sandbox.lab.facts import DIMENSIONS, called
 from sandbox.lab.wording import signed
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities
 from sandbox.scene.read import without_comma
@@ -236,11 +236,11 @@ def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: V
     if kind.dimension is units.NUMBER:
         said = [facts.NO_UNIT_ASKED(unit=written.unit)]
     else:
-        wanted = facts.DIMENSIONS[kind.dimension]()
+        wanted = DIMENSIONS[kind.dimension]()
         if written.unit == "":
             said = [facts.UNIT_MISSING(wanted=wanted)]
-        elif written.dimension in facts.DIMENSIONS:
-            dimension = facts.DIMENSIONS[written.dimension]()
+        elif written.dimension in DIMENSIONS:
+            dimension = DIMENSIONS[written.dimension]()
             said = [facts.UNIT_OF_ANOTHER(unit=written.unit, dimension=dimension, wanted=wanted)]
         else:
             said = [facts.UNIT_UNKNOWN(unit=written.unit, wanted=wanted)]

@@ -63,7 +63,7 @@ from pathlib import Path
 from typing import Any
 
 from sandbox import files, units
-from sandbox.facts import Fact, label, stated
+from sandbox.facts import Fact, label, stated, why
 from sandbox.lab.facts import called
 from sandbox.scene.errors import as_fact
 
@@ -253,9 +253,7 @@ def _bytes_of(path: Path) -> bytes:
             raise RecordError(stated("{path}: not a file", path=path))
         return files.read_bounded(path, LARGEST_RECORD)
     except OSError as error:
-        raise RecordError(
-            stated("{path}: {reason}", path=path, reason=error.strerror or error)
-        ) from None
+        raise RecordError(stated("{path}: {reason}", path=path, reason=why(error))) from None
     except ValueError as error:  # a NUL in the name
         raise RecordError(stated("{path}: {error}", path=f"{path!r}", error=error)) from None
 

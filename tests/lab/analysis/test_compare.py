@@ -275,7 +275,7 @@ def test_files_that_are_no_data_are_refused(tmp_path):
     binary.write_bytes(b"hand.force (N)\n\xb5\n")
     for path, said in (
         (tmp_path / "none.csv", "no such file"),
-        (tmp_path, "directory"),
+        (tmp_path, "a folder"),
         (big, "2 000 000 bytes"),
         (binary, "UTF-8"),
     ):
