@@ -33,6 +33,10 @@ def label(text: str) -> str:
     return text
 
 
+class Numeral(str):
+    """A number in digits, with a point, to be written as the reader's language has it."""
+
+
 Field = Union[str, int, Amount, "Fact", tuple[Union[str, "Fact"], ...]]
 """A name, a whole number, an amount, another fact, or a list of names and facts."""
 
@@ -104,6 +108,31 @@ def stated(text: str, /, **fields: object) -> Fact:
     return Kind(text, text)(**written)
 
 
+_SYSTEM = (
+    label("No such file or directory"),
+    label("Permission denied"),
+    label("Operation not permitted"),
+    label("File exists"),
+    label("Is a directory"),
+    label("Not a directory"),
+    label("File name too long"),
+    label("No space left on device"),
+    label("Read-only file system"),
+    label("Input/output error"),
+)
+"""What systems say when a file cannot be had, as the C library has it."""
+
+
+def why(error: Exception) -> Fact:
+    """Why something went wrong, as the system says it; what is said most is in the catalogues.
+
+    >>> str(why(OSError(28, "No space left on device")))
+    'No space left on device'
+    """
+    said = getattr(error, "strerror", None) or str(error)
+    return stated(said.replace("{", "{{").replace("}", "}}") or " ")
+
+
 class Wording(Protocol):
     """How one reader has facts written."""
 
@@ -112,6 +141,9 @@ class Wording(Protocol):
 
     def amount(self, amount: Amount) -> str:
         """A quantity with its unit."""
+
+    def numeral(self, text: str) -> str:
+        """A number that is written with a point."""
 
     def names(self, names: Sequence[str]) -> str:
         """A list of names, such as "a, b and c"."""
@@ -126,6 +158,9 @@ class _English:
 
     def amount(self, amount: Amount) -> str:
         return units.handy(amount.value, amount.dimension, amount.digits)
+
+    def numeral(self, text: str) -> str:
+        return text
 
     def names(self, names: Sequence[str]) -> str:
         *others, last = names
@@ -158,6 +193,8 @@ def _write_field(field: Field, wording: Wording) -> str:
         return write(field, wording)
     if isinstance(field, Amount):
         return wording.amount(field)
+    if isinstance(field, Numeral):
+        return wording.numeral(field)
     if isinstance(field, tuple):
         return wording.names([_write_field(each, wording) for each in field])
     return wording.part(str(field))

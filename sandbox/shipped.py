@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 from pathlib import Path
 
 from sandbox.facts import Fact, label, stated
-from sandbox.scene.errors import SceneError, nearest
+from sandbox.scene.errors import Plain, SceneError, nearest
+from sandbox.scene.read import SCENE_FILE
 
 _PACKAGE = Path(__file__).resolve().parent
 _MISSING = label("{path}: missing from the installation; install the program again")
@@ -52,18 +54,35 @@ def shipped_scenes() -> list[Path]:
     return found
 
 
+def _no_file(path: Path, shipped: Iterable[str]) -> SceneError:
+    """That there is no such scene file; the nearest name is one beside it, or a shipped one."""
+    try:
+        beside = {each.stem: str(each) for each in sorted(path.parent.glob("*.toml"))}
+    except (OSError, ValueError):  # a name that no file could have
+        beside = {}
+    known = {**beside, **{name: name for name in shipped}}
+    guess = nearest(path.name.removesuffix(".toml"), known)
+    found = Plain("no such file")
+    missing = SceneError("", found, SCENE_FILE, nearest=known[guess] if guess else None)
+    missing.file = str(path)
+    return missing
+
+
 def find_scene(text: str) -> Path:
     """The file that `text` names: a path, or the bare name of a shipped scene.
 
-    A path that exists comes first. Raises SceneError, with the nearest shipped name, where a bare
-    word is neither, and IncompleteError.
+    A path that exists comes first. Raises SceneError, with the nearest name, where there is none,
+    and IncompleteError.
 
     >>> find_scene("four_part_tackle").name
     'four_part_tackle.toml'
     """
-    if os.path.exists(text) or "/" in text or "\\" in text or text.endswith(".toml"):
-        return Path(text)
+    path = Path(text)
+    if os.path.exists(text):
+        return path
     shipped = {path.stem: path for path in shipped_scenes()}
+    if "/" in text or "\\" in text or text.endswith(".toml"):
+        raise _no_file(path, shipped)
     if text in shipped:
         return shipped[text]
     raise SceneError(

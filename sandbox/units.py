@@ -430,6 +430,16 @@ _HANDY: dict[Dimension, tuple[tuple[float, str], ...]] = {
 }
 
 
+def grouped(number: int) -> str:
+    """A whole number in groups of three digits parted by a space, as ISO 80000-1 has it in every
+    language.
+
+    >>> grouped(2000), grouped(1_000_000)
+    ('2000', '1 000 000')
+    """
+    return str(number) if abs(number) < 10_000 else f"{number:,}".replace(",", " ")
+
+
 def handy(value: float, dimension: Dimension, digits: int = 6) -> str:
     """A value in the unit a bench would use for so much.
 

@@ -30,7 +30,7 @@ from sandbox.shipped import assets_folder
 PACKAGE = Path(sandbox.__file__).parent
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
 MARK = "# Translators: "
-TEXT_FIRST = ("say", "label", "stated", "Plain", "RecordError", "refuse")
+TEXT_FIRST = ("say", "label", "stated", "Plain", "FilePlace", "RecordError", "refuse")
 """Whatever says or keeps the text that it is given first."""
 
 

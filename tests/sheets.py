@@ -15,6 +15,7 @@ from sandbox.sheet import state, timeline
 from sandbox.sheet.sheet import Sheet
 from sandbox.sheet.timeline import FRAME
 from sandbox.shipped import shipped_scenes
+from tests.every_scene import few
 
 
 def look_ahead_shortly(monkeypatch: pytest.MonkeyPatch, steps: int = 0) -> None:
@@ -35,12 +36,7 @@ def scenes_with_every_handle() -> list[str]:
         parts = scene.parts
         found[path.stem] = {(parts[name].kind, key) for name, _, key in wheres if name in parts}
         found[path.stem] |= {(part.kind, "") for part in parts.values()}
-    left = set().union(*found.values())
-    chosen = []
-    while left:
-        chosen.append(max(found, key=lambda name: len(found[name] & left)))
-        left -= found[chosen[-1]]
-    return chosen
+    return few(found)
 
 
 class Unasked:

@@ -70,43 +70,56 @@ def predict(page: Page, texts: dict[str, str], reason: str = "I think so") -> No
         box.locator(".committed").wait_for()
 
 
+NEEDLE = """figure => {
+    const line = figure.querySelector("svg.dial .dial-needle");
+    return ["x1", "y1", "x2", "y2"].map(name => Number(line.getAttribute(name)));
+}"""
+POINTER = """figure => [
+    figure.querySelector(".rule-pointer").getAttribute("d"),
+    [...figure.querySelectorAll(".rule-number")].map(n => [n.getAttribute("x"), n.innerHTML]),
+]"""
+
+
 def needle(page: Page, made: Made, quantity: str) -> float:
     """Where an instrument's pointer is drawn, in divisions from the low end: as an eye sees it."""
     instrument = virtual_bench.instruments(made.bench.scene)[quantity]
     figure = page.locator(f'.instrument[data-quantity="{quantity}"]')
     if instrument.form == "dial":
-        line = figure.locator("svg.dial .dial-needle")
-        x1, y1, x2, y2 = (float(line.get_attribute(a) or "") for a in ("x1", "y1", "x2", "y2"))
+        x1, y1, x2, y2 = figure.evaluate(NEEDLE)
         angle = math.degrees(math.atan2(x2 - x1, y1 - y2))
         return (angle / 270.0 + 0.5) * instrument.divisions
     # The mark under a number, and the pointer, by their places on the piece of rule shown.
-    numbers = figure.locator(".rule-number")
-    marks = [
-        (float(numbers.nth(i).get_attribute("x") or ""), numbers.nth(i).inner_html())
-        for i in range(numbers.count())
-    ]
+    path, marks = figure.evaluate(POINTER)
     (xa, a), (xb, b) = (
-        (x, (float(text.replace("−", "-")) - instrument.low) / instrument.division)
+        (float(x), (float(text.replace("−", "-")) - instrument.low) / instrument.division)
         for x, text in (marks[0], marks[-1])
     )
-    path = figure.locator(".rule-pointer").get_attribute("d") or ""
     at = float(re.match(r"M([\d.]+)", path)[1])  # type: ignore[index]
     return a + (at - xa) * (b - a) / (xb - xa)
 
 
-def read_by_eye(page: Page, made: Made, quantity: str, unit: str) -> str:
-    """What a careful student types: the pointer's place to a tenth of a division, with its unit."""
+def read_at(made: Made, quantity: str, place: float, unit: str) -> str:
+    """What a careful student types of a pointer there: to a tenth of a division, with its unit."""
     instrument = virtual_bench.instruments(made.bench.scene)[quantity]
-    place = round(needle(page, made, quantity), 1)
     decimals = max(0, math.ceil(-math.log10(instrument.division))) + 1
-    return f"{instrument.low + place * instrument.division:.{decimals}f} {unit}"
+    return f"{instrument.low + round(place, 1) * instrument.division:.{decimals}f} {unit}"
+
+
+def read_by_eye(page: Page, made: Made, quantity: str, unit: str) -> str:
+    """What a careful student types of the pointer as it is drawn."""
+    return read_at(made, quantity, needle(page, made, quantity), unit)
 
 
 def looks(made: Made, trial: int, setting: dict[str, str]) -> dict[str, Look]:
     """What the program itself shows in that trial."""
     there = made.bench.at(setting)
-    measured, stuck = virtual_bench.truth(there.scene), virtual_bench.sticking(there.scene)
-    return virtual_bench.looks(there, "Student A", trial, measured, stuck)
+    key = there.scene.name, made.bench.text, tuple(setting.items())
+    if key not in _SHOWN:
+        _SHOWN[key] = virtual_bench.truth(there.scene), virtual_bench.sticking(there.scene)
+    return virtual_bench.looks(there, "Student A", trial, *_SHOWN[key])
+
+
+_SHOWN: dict[object, tuple[dict[str, float], dict[str, float]]] = {}
 
 
 def write_down(page: Page, quantity: str, text: str) -> None:

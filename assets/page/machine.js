@@ -118,6 +118,7 @@ export class RecordedMachine {
     this.free = free;
     if (this.sheet.forces !== free) this.sheet.forget();
     this.sheet.forces = free;
+    this.sheet.held = free ? this.bench.axes.map((axis) => axis.keys[0]) : [];
     this.locked.hidden = free;
     this.controls.hidden = !free;
     this.moments.hidden = !free || !this.moments.children.length;
@@ -238,11 +239,12 @@ export class RecordedMachine {
   _tell() {
     const { gauges } = this.bench.drawing;
     const words = [say("At {time} s.", { time: this.time.toFixed(1) })];
-    for (const { name } of this.free ? gauges : []) {
-      const shows = [`${name}.reading`, `${name}.least_reading`, `${name}.greatest_reading`];
+    for (const { name: gauge } of this.free ? gauges : []) {
+      const shows = [`${gauge}.reading`, `${gauge}.least_reading`, `${gauge}.greatest_reading`];
+      const name = this.bench.parts[gauge] ?? gauge;
       const instrument = this.bench.instruments.find((i) => shows.includes(i.quantity));
       if (!instrument) continue;
-      const reading = this.motion.value(`${name}.reading`, this.time);
+      const reading = this.motion.value(`${gauge}.reading`, this.time);
       const low = Math.max(0, Math.floor(reading / instrument.division));
       const [a, b] = [low, low + 1].map((mark) => numberAt(instrument, mark));
       words.push(low >= instrument.divisions
@@ -260,11 +262,7 @@ export class RecordedMachine {
   // Dimensions to take hold of.
 
   _handles() {
-    const keys = this.bench.axes.map((axis) => axis.keys[0]);
-    // One for each: the last, which lies on top.
-    const wanted = keys
-      .map((key) => this.sheet.targets.filter(({ what }) => what === key).pop())
-      .filter((target) => target !== undefined);
+    const wanted = this.sheet.handles(this.motion, this.time);
     while (this.handles.children.length < wanted.length) {
       const knob = make("div", { class: "knob", "aria-hidden": "true" });
       this._hold(knob);
@@ -274,13 +272,12 @@ export class RecordedMachine {
       const knob = /** @type {HTMLElement} */ (child);
       knob.hidden = i >= wanted.length;
       if (knob.hidden) return;
-      const points = this.sheet.points(this.motion, wanted[i].shape, this.time);
-      const at = this.sheet.px(points[points.length - 1]);
+      const { number, shape, at } = wanted[i];
       const scale = this.paper.clientWidth / this.sheet.width;
       knob.style.setProperty("left", `${(at.x * scale).toFixed(1)}px`);
       knob.style.setProperty("top", `${(at.y * scale).toFixed(1)}px`);
-      knob.dataset.axis = String(keys.indexOf(wanted[i].what));
-      knob.dataset.shape = String(wanted[i].shape);
+      knob.dataset.axis = String(number);
+      knob.dataset.shape = String(shape);
     });
   }
 

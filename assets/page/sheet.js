@@ -38,6 +38,10 @@ const LOWEST = 240;
 const SHORTEST_ARROW = 1.2;
 /** Of the effort, mm. */
 const LEAST_EFFORT = 6;
+/** px. About the middle of what is taken hold of, kept free of letters. */
+const HELD = 12;
+/** px of distance that a line through a row of letters is as bad as. */
+const CROSSED = 20;
 /** s of the run between two looks at what runs beneath a label. */
 const STANDS = 0.25;
 
@@ -69,6 +73,9 @@ export class Sheet {
     this._stands = new Map();
     /** @type {{what: string, element: SVGElement, shape: number}[]} */
     this.targets = [];
+    /** Which of the targets are to be taken hold of, by what they are.
+     * @type {string[]} */
+    this.held = [];
     this._built = -1;
     /** @type {Float64Array | null} */
     this._numbers = null;
@@ -278,6 +285,17 @@ export class Sheet {
     return found;
   }
 
+  /** What is taken hold of: which of those it is, its shape, and where, px. Of several targets the
+   * last, which lies on top. @param {Motion} motion @param {number} time */
+  handles(motion, time) {
+    return this.held.flatMap((key, number) => {
+      const target = this.targets.filter(({ what }) => what === key).pop();
+      if (!target) return [];
+      const points = this.points(motion, target.shape, time);
+      return [{ number, shape: target.shape, at: this.px(points[points.length - 1]) }];
+    });
+  }
+
   /** @param {Motion} motion @param {string} name @param {number} time */
   _span(motion, name, time) {
     const [x1, y1, x2, y2, slack] = ["x1", "y1", "x2", "y2", "slack"].map((what) =>
@@ -385,8 +403,8 @@ export class Sheet {
       const anchors = [1, 0.75, 0.5, 0.25].map((share) => ({
         x: x + share * length * ux, y: y + share * length * uy,
       }));
-      const [on, own] = part.split("."), { forces } = this.told;
-      const text = (forces[own] ?? forces[kind]).replace("{part}", on);
+      const [on, own] = part.split("."), { forces, parts } = this.told;
+      const text = (forces[own] ?? forces[kind]).replace("{part}", parts[on] ?? on);
       found.push({ element, label: oneLine(`${part}.${kind}`, text, kind, anchors) });
     }
     return found;
@@ -486,6 +504,9 @@ export class Sheet {
     let texts = "";
     /** @type {number[][] | null} */
     let lines = null;
+    const held = this.handles(motion, time).map(({ at }) => (
+      { x: at.x - HELD, y: at.y - HELD, w: 2 * HELD, h: 2 * HELD }
+    ));
     for (const label of [...labels].sort((a, b) => b.pull - a.pull)) {
       const anchors = label.anchors.map((anchor) => this.px(anchor));
       const size = this._size(label);
@@ -495,13 +516,14 @@ export class Sheet {
       if (stand) {
         const anchor = anchors[Math.min(stand.anchor, anchors.length - 1)];
         const kept = this._inside(anchor.x + stand.dx, anchor.y + stand.dy, size);
-        if (!done.some((other) => meets(other, kept))) spot = kept;
+        if (![...done, ...held].some((other) => meets(other, kept))) spot = kept;
       }
       // Now and then a label that lines have come beneath looks for a better place.
       if (!spot || !stand || Math.abs(time - stand.seen) > STANDS) {
         lines ??= this._lines(motion, time);
         if (!spot || !stand || crossings(lines, spot) > stand.lines) {
-          spot = this._search(anchors, size, done, lines, label.pull) ?? spot;
+          spot = this._search(anchors, size, [...done, ...held], lines, label.pull) ??
+            spot ?? this._search(anchors, size, done, lines, label.pull);
         }
         if (!spot) continue;
         const nearest = nearestOf(anchors, spot);
@@ -578,6 +600,8 @@ export class Sheet {
    * @param {number[][]} lines @param {number} pull @returns {Box | null} */
   _search(anchors, size, done, lines, pull) {
     let best = null, least = Infinity;
+    // A line through several rows of letters spoils each.
+    const spoilt = CROSSED * (0.5 + size.h / LETTER.line);
     for (const distance of [4, 10, 18, 28, 42, 60, 84, 112]) {
       if (least < pull * distance) break;
       for (const anchor of anchors.slice(0, 6)) {
@@ -590,7 +614,7 @@ export class Sheet {
           const spot = this._inside(wanted.x, wanted.y, size);
           const shifted = Math.hypot(spot.x - wanted.x, spot.y - wanted.y);
           if (shifted > 40 || done.some((other) => meets(other, spot))) continue;
-          const cost = pull * distance + shifted + 12 * crossings(lines, spot);
+          const cost = pull * distance + shifted + spoilt * crossings(lines, spot);
           if (cost < least) [best, least] = [spot, cost];
         }
       }

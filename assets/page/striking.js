@@ -23,7 +23,7 @@ export function striking(lab) {
   const readings = notebook.of("reading").map((entry) => {
     const { trial = 0, quantity = "", text = "" } = entry;
     const name = say("trial {trial}, {quantity}", { trial, quantity: bench.names[quantity] ?? quantity });
-    return { trial, quantity, text, name, why: notebook.struckOut(trial, quantity) };
+    return { trial, quantity, text: figures(text), name, why: notebook.struckOut(trial, quantity) };
   });
   const struck = readings.filter(({ why }) => why !== null);
   const standing = readings.filter(({ why }) => why === null);

@@ -2,7 +2,7 @@
 
 /** What a bench says of itself, in one language.
  * @typedef {{title: string, watch: string, gravity: string, mode: string, hidden: string[],
- *   names: Record<string, string>, axisNames: string[], decimal: string, bars: string[],
+ *   parts: Record<string, string>, names: Record<string, string>, axisNames: string[], decimal: string, bars: string[],
  *   forces: Record<string, string>, labels: import("./sheet.js").Words[]}} Told */
 
 /** @type {Record<string, string>} */

@@ -17,6 +17,7 @@ from sandbox import __version__
 from sandbox.cli import class_work, drawing, law, measured, pages, planning, scenes
 from sandbox.cli.common import BAD_INPUT, reader
 from sandbox.cli.helping import Speaking
+from sandbox.facts import why
 
 app = typer.Typer(
     cls=Speaking,
@@ -63,7 +64,7 @@ def main() -> None:
         _give_up(BROKEN_PIPE)
     except OSError as error:
         where = reader().say("standard output") if _is_stuck() else error.filename
-        reason = error.strerror or str(error)
+        reason = reader().describe(why(error))
         print(f"sandbox: {where}: {reason}" if where else f"sandbox: {reason}", file=sys.stderr)
         _give_up(BAD_INPUT)
 

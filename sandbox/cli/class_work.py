@@ -24,6 +24,7 @@ from sandbox.cli.common import (
     new_table,
     numeral_of,
     progressing,
+    quantity_called,
     reader,
     refuse,
     refusing_records,
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
     from sandbox.lab.class_work.record import Record
     from sandbox.lab.class_work.record_writer import Writer
     from sandbox.lab.class_work.virtual_bench import Look
+    from sandbox.language.display import Display
 
 _DEALING = Kind("dealing", "dealing to {count} student", "dealing to {count} students")
 RecordOption = Annotated[
@@ -163,15 +165,15 @@ def predict(
     """
     from sandbox.lab.class_work import predict as lab
 
-    display = reader()
     with refusing_records():
         bench = _bench(scene, changes, attempt)
+        display = _reader(bench)
         with _record(bench, record, student) as writer:
             if commits is None:
                 _ask(writer, bench, second=second)
             else:
                 for quantity, value, reason in _commits(commits, reasons):
-                    name = _named(bench, quantity)
+                    name = quantity_called(bench.scene, quantity)
                     entry = lab.commit(writer, bench.scene, name, value, reason, second)
                     said = display.say(
                         "committed: {quantity} = {value}, {time}",
@@ -445,6 +447,11 @@ def _rule(rule: Path | None, rule_out: Path | None) -> MarkingRule | None:
 # Shared.
 
 
+def _reader(bench: Bench) -> Display:
+    """For whom a command writes, to whom parts of the bench are called as its scene says."""
+    return reader().of(bench.scene.about)
+
+
 def _bench(scene: str, changes: list[str] | None, attempt: int | None) -> Bench:
     from sandbox.lab.class_work.deal import attempt_of, open_file
     from sandbox.shipped import find_scene
@@ -514,7 +521,7 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
     from sandbox.lab.wording import named_value
     from sandbox.scene import SceneError, quantities
 
-    about, display = bench.scene.about, reader()
+    about, display = bench.scene.about, _reader(bench)
     names = [
         name
         for name in lab.asked(bench.scene)
@@ -544,19 +551,6 @@ def _ask(writer: Writer, bench: Bench, *, second: bool) -> None:
             break
     # Title and what to watch may give the answer away.
     print(f"\n{about.title_in(display.language)}\n{about.watch_in(display.language)}")
-
-
-def _named(bench: Bench, text: str) -> str:
-    """The quantity of a bench that a text names, by its title or, as in files, its name."""
-    from sandbox.language.display import Display
-    from sandbox.language.words import LANGUAGES
-    from sandbox.scene import quantities
-
-    for name in quantities.names(bench.scene):
-        for language in LANGUAGES:
-            if text.casefold() in map(str.casefold, Display(language).titles(name)):
-                return name
-    return text
 
 
 def _line(prompt: str) -> str:
@@ -589,7 +583,7 @@ def _show_verdicts(bench: Bench, record: Record, measured: dict[str, float], hea
     from sandbox.lab.facts import called
     from sandbox.scene.errors import as_fact
 
-    table, display = new_table(), reader()
+    table, display = new_table(), _reader(bench)
     for each in (
         display.say("quantity"), display.say("predicted"), heading, display.say("difference"), "",
     ):  # fmt: skip
@@ -631,7 +625,7 @@ def _take_trials(
     predict.check_predicted(writer, bench.scene)
     if not virtual_bench.instruments(bench.scene):
         raise RecordError(stated("{name} has no instrument to read", name=bench.scene.name))
-    display = reader()
+    display = _reader(bench)
     with progressing(stated("setting up {scene}", scene=bench.scene.name)) as progress:
         measured = virtual_bench.truth(bench.scene, progress)
     stuck = virtual_bench.sticking(bench.scene)
@@ -647,7 +641,7 @@ def _take_trials(
         print("\n" + textwrap.fill(said, 78))
         looks = virtual_bench.looks(bench, writer.record.student, number, measured, stuck, eye)
         if picture is not None:
-            _draw(next(iter(looks.values())), picture)
+            _draw(next(iter(looks.values())), picture, display)
         for name, look in looks.items():
             print(f"\n{virtual_bench.text_scale(look, display)}")
             if asks:
@@ -661,11 +655,11 @@ def _take_trials(
         )
 
 
-def _draw(look: Look, path: Path) -> None:
+def _draw(look: Look, path: Path, display: Display) -> None:
     from sandbox.drawing.instrument_face import face
     from sandbox.painting import PAPERS, svg
 
-    instrument, display = look.instrument, reader()
+    instrument = look.instrument
     title = display.heading(instrument.quantity, unit=False)
     write(path, svg(face(look), PAPERS["white"], title=f"{title} ({instrument.unit})"))
     print(path)
@@ -683,7 +677,7 @@ def _ask_reading(
     from sandbox.lab.class_work.record import RecordError
     from sandbox.scene import SceneError
 
-    display = reader()
+    display = _reader(bench)
     while True:
         asked = display.say(
             "{quantity} (a value with its unit; < or > moves your eye; empty to skip):",
@@ -736,17 +730,17 @@ def _read(
         raise SceneError(
             "--read", text, "QUANTITY=VALUE, as in 'Force meter reading, balance=3.8 N'"
         )
-    quantity = _named(bench, quantity)
+    quantity = quantity_called(bench.scene, quantity)
     instrument = virtual_bench.instrument_for(bench.scene, quantity)
     value_of_option(f"--read {quantity}", value, instrument.dimension)
     trial = writer.record.trials
     if trial == 0:
         raise RecordError("there is no trial yet: run sandbox bench without --read first")
     doubt = doubt_of_reading(instrument, value)
-    if doubt is not None and not meant(reader().describe(doubt)):
+    if doubt is not None and not meant(_reader(bench).describe(doubt)):
         raise RecordError(stated("{quantity}: not kept", quantity=called(quantity)))
     entry = writer.add("reading", trial=trial, quantity=quantity, text=value, eye=eye)
-    display = reader()
+    display = _reader(bench)
     print(
         display.say(
             "written down: {quantity} = {value} in trial {number}, {time}",
@@ -777,7 +771,7 @@ def _strike_out(writer: Writer, bench: Bench, text: str) -> None:
         number=trial,
         time=entry.time,
     )
-    print(reader().describe(said))
+    print(_reader(bench).describe(said))
 
 
 def _take_back(writer: Writer, bench: Bench, text: str) -> None:
@@ -792,7 +786,7 @@ def _take_back(writer: Writer, bench: Bench, text: str) -> None:
         number=trial,
         time=entry.time,
     )
-    print(reader().describe(said))
+    print(_reader(bench).describe(said))
 
 
 def _reading_named(bench: Bench, option: str, text: str) -> tuple[int, str]:
@@ -803,7 +797,7 @@ def _reading_named(bench: Bench, option: str, text: str) -> tuple[int, str]:
     trial, colon, name = (piece.strip() for piece in text.partition(":"))
     if not colon or not trial.isdecimal() or len(trial) > 3:
         raise SceneError(option, text, "TRIAL:QUANTITY, as in '2:Force meter reading, balance'")
-    quantity = _named(bench, name)
+    quantity = quantity_called(bench.scene, name)
     virtual_bench.instrument_for(bench.scene, quantity)
     return int(trial), quantity
 

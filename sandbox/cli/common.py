@@ -5,14 +5,14 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from sandbox.facts import Fact, label, stated
+from sandbox.facts import Fact, label, stated, why
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -195,15 +195,36 @@ def dealt_to_another(student: str, other: str) -> Fact:
     return stated("this bench was dealt to {student}, not to {other}", student=student, other=other)
 
 
+def titles_of(scene: Scene, name: str) -> Iterator[str]:
+    """All that a quantity of a scene may be called: in every language, and its parts by the names
+    that they have there or by those of the file."""
+    from sandbox.language.display import Display
+    from sandbox.language.words import LANGUAGES
+
+    for language in LANGUAGES:
+        display = Display(language)
+        yield from (*display.titles(name), *display.of(scene.about).titles(name))
+
+
+def quantity_called(scene: Scene, text: str) -> str:
+    """The name of the quantity that is called so; any other text as it is."""
+    from sandbox.scene import quantities
+
+    for name in quantities.names(scene):
+        if text.casefold() in map(str.casefold, titles_of(scene, name)):
+            return name
+    return text
+
+
 def reader() -> Display:
     """For whom a command writes: in the language of its --language, else the environment's."""
     from sandbox.language.display import Display
     from sandbox.scene import SceneError
 
-    try:
-        return Display.chosen(_LANGUAGE.get())
-    except SceneError:
-        return Display()
+    for language in (_LANGUAGE.get(), None):
+        with suppress(SceneError):
+            return Display.chosen(language)
+    return Display()
 
 
 def numeral_of(text: str, display: Display) -> str:
@@ -256,7 +277,7 @@ def writing(path: Path) -> Iterator[None]:
             stated(
                 "{path}: {reason}; allowed: a place that can be written to.",
                 path=path,
-                reason=error.strerror or error,
+                reason=why(error),
             )
         )
 

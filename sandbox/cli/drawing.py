@@ -22,7 +22,7 @@ from sandbox.cli.common import (
     refusing,
     writing,
 )
-from sandbox.facts import stated
+from sandbox.facts import Numeral, stated
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -267,7 +267,7 @@ def _moment(recording: Recording, at: str | None) -> Snapshot:
     last = recording.snapshots[-1]
     if at is None:
         return last
-    allowed = stated("from 0 s to {time} s, where the run ends", time=f"{last.time:.4g}")
+    allowed = stated("from 0 s to {time} s, where the run ends", time=Numeral(f"{last.time:.4g}"))
     try:
         time = units.read(at, units.TIME)
     except units.UnitError as error:

@@ -47,6 +47,7 @@ WHOLE_NUMBER = label("{option}: found {found}; allowed: a whole number.")
 WHOLE_NUMBER_BETWEEN = label(
     "{option}: found {found}; allowed: a whole number from {low} to {high}."
 )
+NUMBER = label("{option}: found {found}; allowed: a number, as 0.5.")
 NUMBER_BETWEEN = label("{option}: found {found}; allowed: a number from {low} to {high}.")
 
 
@@ -200,9 +201,10 @@ def _no_number(param: Any, line: Sequence[str], translated: Translate) -> str:
     low, high = _range_of(param)
     held = getattr(param, "type", param)
     means = getattr(getattr(param, "type_descriptor", None), "annotation", held)
-    text = WHOLE_NUMBER
+    whole = "int" in str(means).lower()
+    text = WHOLE_NUMBER if whole else NUMBER
     if low is not None:
-        text = WHOLE_NUMBER_BETWEEN if "int" in str(means).lower() else NUMBER_BETWEEN
+        text = WHOLE_NUMBER_BETWEEN if whole else NUMBER_BETWEEN
     found = repr(_given(line, *param.opts))
     return translated(text).format(option=param.opts[0], found=found, low=low, high=high)
 

@@ -21,6 +21,7 @@ from sandbox.cli.common import (
     refusing,
     screen,
     show_table,
+    titles_of,
 )
 from sandbox.facts import stated
 
@@ -86,16 +87,14 @@ def compare(
     from sandbox.lab.analysis import data as measured
     from sandbox.lab.analysis.fit import fit
     from sandbox.language.display import Display
-    from sandbox.language.words import LANGUAGES
     from sandbox.scene import quantities
 
     with refusing():
         display = Display.chosen(language)
         machine = load_scene(scene, changes)
+        display = display.of(machine.about)
         names = quantities.names(machine)
-        titles = {
-            title: n for n in names for each in LANGUAGES for title in Display(each).titles(n)
-        }
+        titles = {title: name for name in names for title in titles_of(machine, name)}
         readings = measured.load(data, machine, titles)
         with progressing(stated("comparing {file}", file=readings.name)) as progress:
             comparison = lab.compare(machine, readings, k=k, progress=progress)

@@ -254,7 +254,11 @@ def _check_form(out: Path, package: str | None, mastery: int | None) -> None:
         )
     endings = (".zip",) if package else (".html", ".htm")
     if out.suffix.lower() not in endings:
-        refuse(stated("{out}; allowed: a name that ends in {ending}", out=out, ending=endings[0]))
+        refuse(
+            stated(
+                "--out {out}: allowed: a name that ends in {ending}.", out=out, ending=endings[0]
+            )
+        )
 
 
 def _tell_size(text: str, out: Path, size: int) -> None:

@@ -104,6 +104,7 @@ def plan(
     with refusing():
         form, display = drawing_form("--chart", chart), Display.chosen(language)
         machine = load_scene(scene, changes)
+        display = display.of(machine.about)
         dials = [_dial(text) for text in gauge or ()]
         sweeps = [_sweep(machine, text) for text in vary or ()]
         limits = _limits(safe or [], stand or [], rule)

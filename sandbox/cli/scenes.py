@@ -20,6 +20,7 @@ from sandbox.cli.common import (
     new_table,
     numeral_of,
     progressing,
+    quantity_called,
     refusing,
     remark,
     screen,
@@ -125,6 +126,7 @@ def solve(
     with refusing():
         display = Display.chosen(language)
         machine = load_scene(scene, changes)
+        display = display.of(machine.about)
         known = {name: (value, half) for name, value, half in _quantities(machine, given or ())}
         with progressing(stated("solving for {unknown}", unknown=unknown)):
             solution = theory.solve(
@@ -196,6 +198,7 @@ def _quantities(scene: Scene, texts: Sequence[str]) -> Iterator[tuple[str, float
     seen: set[str] = set()
     for text in texts:
         name, equals, value = (piece.strip() for piece in text.partition("="))
+        name = quantity_called(scene, name)
         if not equals:
             raise SceneError("--given", text, "QUANTITY=VALUE, as in 'hand.force=3.8 N'")
         if name not in known:
@@ -260,7 +263,8 @@ def _print_report(report: Report, display: Display) -> None:
         return numeral_of(significant(kept, 6), display)
 
     console = screen()
-    title = report.recording.scene.about.title_in(display.language)
+    about = report.recording.scene.about
+    title, display = about.title_in(display.language), display.of(about)
     table = new_table(f"{report.scene}: {title}")
     table.add_column(display.say("quantity"), no_wrap=True)
     table.add_column(display.say("unit"))

@@ -60,6 +60,10 @@ MOST_PLANS = 8
 MOST_RUNS = 3
 """In how many ways to lay out the sheet, in which labels have room at first, room is looked for
 through a whole run."""
+FEW, FEWER, SOON = 1.0, 0.5, 1 / 8
+"""So many labels at most, each by the share of the run that it lacks a place for, may move on where
+one does so within that share of it, else another way to lay out is tried; and so many fewer are
+worth a smaller machine."""
 FORESEEN = 16
 """At how many moments of a run to come labels are to be free, at most."""
 BLOW = 3.0
@@ -331,17 +335,20 @@ class BoardLayout:
                 break
         plans = plans or [self._least(extremes)]
         chosen: tuple[FieldPlan, list[tuple[Field, Sketch]]] | None = None
-        tried = 0
+        least, foreseen = math.inf, list[FieldPlan]()
         for plan, care in attempts(plans):
+            if (alike := plan._replace(longest=0.0)) in foreseen:
+                continue
             laid = self._laid(plan, machines)
             yield
             if (yield from _settled(laid, care)):
-                chosen = chosen or (plan, laid)
-                if (yield from self._foreseen(laid, machines)):
-                    chosen = plan, laid
-                    break
-                tried += 1
-                if tried >= MOST_RUNS:
+                shares = yield from self._foreseen(laid, machines)
+                moves = math.inf if shares is None else sum(1.0 - share for share in shares)
+                if chosen is None or moves < least - FEWER:
+                    chosen, least = (plan, laid), moves
+                foreseen.append(alike)
+                done = shares is not None and (moves <= FEW or min(shares) >= SOON)
+                if done or len(foreseen) >= MOST_RUNS:
                     break
         if chosen is None:
             plan = plans[min(1, len(plans) - 1)]
@@ -355,10 +362,10 @@ class BoardLayout:
 
     def _foreseen(
         self, laid: Sequence[tuple[Field, Sketch]], machines: Sequence[Laid]
-    ) -> Generator[None, None, bool]:
-        """Whether all labels find places that are free as long as any through the whole run, a
-        piece of the work at a time."""
-        every = True
+    ) -> Generator[None, None, list[float] | None]:
+        """For how much of the run each label finds a place to stay at, as shares of the time that
+        it is there, a piece of the work at a time; None where one finds no place."""
+        shares: list[float] | None = []
         for (field, sketch), (scene, snapshots) in zip(laid, machines, strict=True):
             sketches, ahead = [sketch], _spaced(Laid(scene, snapshots), FORESEEN)
             for snapshot in ahead:
@@ -370,8 +377,8 @@ class BoardLayout:
                 for answer in field.keeper.settling(sketches, "clear of own", times):
                     whole = answer
                     yield
-                every &= whole
-        return every
+                shares = [*shares, *field.keeper.shares] if whole and shares is not None else None
+        return shares
 
     def _take(
         self, fields: list[Field], longest: float, machines: Sequence[Laid], gradually: bool

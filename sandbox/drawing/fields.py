@@ -27,6 +27,8 @@ class Ghost(NamedTuple):
 
     scene: Scene
     snapshot: Snapshot
+    behind: bool = False
+    """Whether it has not run on as far as the other yet."""
 
 
 class Laid(NamedTuple):
@@ -101,11 +103,12 @@ class Field:
 
     def ghosted(self, ghost: Ghost, display: Display, busy: bool = False) -> list[Item]:
         """The machine as it was: thin outlines, neither filled nor lettered. A frame that is `busy`
-        does not begin with another."""
-        key = (ghost.snapshot, ghost.scene, self.view)
-        if busy and (self._ghost[0] is None or self._ghost[0][1] is not ghost.scene):
+        does not begin with another, nor draw it anew where it is behind in any case."""
+        key, drawn = (ghost.snapshot, ghost.scene, self.view), self._ghost[0]
+        if busy and (drawn is None or drawn[1] is not ghost.scene):
             return []
-        if self._ghost[0] != key:
+        waits = busy and ghost.behind and drawn is not None and drawn[1:] == key[1:]
+        if drawn != key and not waits:
             thin: list[Item] = []
             left_out = {*FORCES, "dimension", "hatch", "centre", "former", None}
             for item in outlines(ghost.scene, ghost.snapshot, self.view, display):

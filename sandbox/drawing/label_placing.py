@@ -31,10 +31,10 @@ TRIES, PLACES = 12, 40
 MOST, PIECE, SEEN, DRAWN = 300, 20, 600, 60
 """How many places are tried for a label in all; and in one piece of the work, about: how many are
 tried, how many are weighed, and how many shapes are drawn."""
-CHUNK, LAYER, ENDED, FRAME = 5, 1, 2, 25
-"""How much work such a piece is, counted in about a ten thousandth of a second where that was
-measured; how much it is to look at a moment; what the end of a search is taken for; and how much is
-done in a frame where all labels are placed anew."""
+CHUNK, SKETCHED, LAYER, ENDED, FRAME = 9, 7, 1, 3, 25
+"""How much work it is to weigh or try so many places, counted in about a ten thousandth of a second
+where that was measured; to draw so many shapes; and to look at a moment; what the end of a search
+is taken for; and how much is done in a frame where all labels are placed anew."""
 FRAME_MARGIN = 1.2
 """Between a text and its frame, mm."""
 NEAR = 2.4
@@ -183,11 +183,10 @@ class Room:
             if isinstance(item, Text):
                 layer.texts |= self.raster.box(item.box)
         for start in range(0, len(items), DRAWN):
-            if start:
-                yield CHUNK
             for ink, bits in self.raster.drawn(items[start : start + DRAWN]).items():
                 layer.hues[hue(ink)] = layer.hues.get(hue(ink), 0) | bits
                 layer.lines |= bits
+            yield SKETCHED
 
     def expect(self, courses: Iterable[RunningLabel]) -> None:
         """Take note of all labels that are to be placed: cover no point that one has no other for,

@@ -62,8 +62,9 @@ LEAST_STATE = 20.0
 """Room for the word that says whether the machine runs, mm."""
 STAMP = 34.0
 """Width of the clock in the title block, with what is left free about it, mm."""
-CHARTING, MOMENTS = 0.2, 150
-"""s between two drawings of the charts, and of how many moments each is at most."""
+CHARTING, HELD_CHARTING, MOMENTS = 0.2, 0.4, 150
+"""s between two drawings of the charts, and while something is dragged; and of how many moments
+each is at most."""
 
 
 class Cell(NamedTuple):
@@ -124,6 +125,10 @@ class Show:
     """s. Of the wall, to know how often to tidy."""
     busy: bool = False
     """Whether the frame has had much to do, so that it leaves to the next what can wait."""
+    painting: bool = False
+    """Whether it has something of what seldom changes to paint, so that it does less of that."""
+    held: bool = False
+    """Whether something is being dragged: what is shown of the run follows less often."""
     resting: bool = True
     """Whether labels may stay where they are for long, so that better places are worth a search:
     not while a value is dragged, nor while all labels are about to be placed anew."""
@@ -165,6 +170,7 @@ class Board(BoardLayout):
         """For how many readings they leave room as they are to be, and as they are shown."""
         self._drawn = self._seen_at = -1e9
         """By the clock of the sheet, s: when they were begun, and the last frame."""
+        self._charting = CHARTING
         self._fixed: list[Target] = []
         self._block_readings: list[Coverable] = []
         self._chart_readings: list[Coverable] = []
@@ -303,7 +309,7 @@ class Board(BoardLayout):
         """Draw the charts anew where they are due: all at once where they are others, and else a
         few times a second a piece after another; whether what is shown of them has changed."""
         moment = (show.moment, len(show.history), show.scene)
-        rows = len(show.readings)
+        rows, self._charting = len(show.readings), HELD_CHARTING if show.held else CHARTING
         late = show.clock - self._seen_at >= CHARTING
         self._seen_at = show.clock
         if self._busy and beside == self._beside and not late:
@@ -318,7 +324,7 @@ class Board(BoardLayout):
             i, draw = self._to_come.pop(0)
             self._piece = i, draw()
             return False
-        waits = show.clock - self._drawn < CHARTING and rows == self._rows
+        waits = show.clock - self._drawn < self._charting and rows == self._rows
         if beside == self._beside and (moment == self._moment or waits):
             return False
         pieces = self._side(show)
@@ -449,20 +455,22 @@ class Board(BoardLayout):
     @property
     def at_work(self) -> bool:
         """Whether there are charts to be drawn or painted, or a label to find a place for."""
-        charts = self._piece is not None or self._to_come or self._clock - self._drawn >= CHARTING
-        return bool(charts) or any(field.keeper.searches for field in self.fields)
+        due = self._clock - self._drawn >= self._charting
+        charts = due or bool(self._to_come) or self._piece is not None
+        return charts or any(field.keeper.searches for field in self.fields)
 
     def _lettered(
         self, field: Field, sketch: Sketch, show: Show, snapshot: Snapshot
     ) -> list[Placed]:
         """The labels of a machine in their places. A frame that has had much to do, draws a chart
-        or places panels searches none."""
+        or places panels searches none; one in which a chart is painted searches less."""
         return field.keeper.place(
             sketch,
             show.clock,
             moment=snapshot.time,
             tidying=TIDYING if show.resting else math.inf,
             busy=self._busy or self._panels_anew or bool(self._to_come),
+            dear=show.painting or self._piece is not None,
         )
 
     def _other(self, show: Show, pair: Pair) -> list[Item]:

@@ -14,7 +14,6 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from sandbox.drawing.label_placing import (
-    CHUNK,
     CLEARANCE,
     ENDED,
     FRAME,
@@ -38,9 +37,10 @@ TIDYING = 0.5
 """s. Between two searches for better places, and between two for a label that has found none."""
 UNTIDY = 3
 """Cells of line beneath a label from which a better place is looked for."""
-LOOKED, INSIDE, LOOKED_AT = 0.1, 0.5, 200
+LOOKED, INSIDE, LOOKED_AT, LOOK = 0.1, 0.5, 200, 5
 """s. Between two looks whether labels stand on lines of their own colour: on lines that are so far
-inside their boxes, mm. And how many shapes are looked at in one piece of that work."""
+inside their boxes, mm. And how many shapes are looked at in one piece of that work, and how much
+that is."""
 CROSSED = 0.5
 """s. For so long a label may pass over the leader of another."""
 AHEAD = 6
@@ -49,11 +49,16 @@ TRIES, TRIES_AHEAD = 5, 8
 """How many orders of labels are tried when all are placed at once, for one moment and for a run."""
 AGAIN, LEFT_OUT = 0.25, 0.5
 """s. Between two searches for a label without a place, and after how long it is left out."""
+LATELY = 0.1
+"""s. For so long a search goes by what was drawn when the last one began: it takes as long to draw
+that in the panel as to look for a place in it."""
 GLIDE = 0.25
 """s. How long a label takes to another place."""
 WORK, LEAST_WORK, LONGEST_FRAME = 1200.0, 2.0, 0.1
 """How much of the searches is done for each second that a frame lasts, and in one of no length, as
 `label_placing` counts it; and for how long a frame at most, s."""
+DEAR = 0.4
+"""The share of that which is done in a frame that has much else to do."""
 
 
 Search = Generator[int, None, list[Placed]]
@@ -95,6 +100,8 @@ class Keeper:
         """How many labels found no place in the last frame."""
         self.foreseen = False
         """Whether the places were chosen with what is going to happen in sight."""
+        self.shares: list[float] = []
+        """For how much of the moments in sight each label may stay where it is."""
         self._stands: dict[str, _Stand] = {}
         self._spots: dict[str, Vector] = {}
         """The corner of each label in the last frame."""
@@ -119,6 +126,8 @@ class Keeper:
         self._fixed: list[Box] = []
         """Texts of the drawing itself, such as a rule's numbers."""
         self._ahead: list[_Moment] = []
+        self._lately: tuple[float, Room | None] = -1e9, None
+        """When what is drawn was last marked in the panel, and that panel."""
 
     @property
     def searches(self) -> bool:
@@ -173,6 +182,7 @@ class Keeper:
             for placed in room.placed:
                 self._remember(placed, 0.0)
             self.foreseen = len(sketches) > 1
+            self.shares = [p.lasting / len(courses[p.label.key].moments) for p in room.placed]
             self._ahead = [
                 _Moment(time, layer.bared(), {label.key: label for label in sketch.labels})
                 for time, layer, sketch in zip(times, room.layers, sketches, strict=False)
@@ -194,10 +204,11 @@ class Keeper:
         patient: bool = False,
         tidying: float = TIDYING,
         busy: bool = False,
+        dear: bool = False,
     ) -> list[Placed]:
         """A place for each label of this frame, none upon another. `clock`, the `moment` of the run
         and `tidying`, between two searches for a better place, are in seconds. Who is `patient` has
-        all searches done at once, who is `busy` none."""
+        all searches done at once, who is `busy` none; in a `dear` frame less is done of them."""
         self._fixed = [item.box for item in sketch.items if isinstance(item, Text)]
         done: list[Placed] = []
         pending: list[Label] = []
@@ -220,7 +231,9 @@ class Keeper:
             else:
                 pending.append(label)
         since, self._clock = min(max(clock - self._clock, 0.0), LONGEST_FRAME), clock
-        work = LEAST_WORK + since * WORK
+        work = LEAST_WORK + since * WORK * (DEAR if dear else 1.0)
+        if patient:
+            self._lately = -1e9, None
         if patient or busy:
             work = math.inf if patient else 0.0
         while work > 0.0:
@@ -280,21 +293,24 @@ class Keeper:
         tidying: float,
     ) -> Search | None:
         """The next search: for a label that has no place or one where it should not stand, or for
-        one that lies on lines where nothing is known of what is to come. Now and then it is looked
-        first which should not stand where they do."""
-        if clock - self._looked >= LOOKED:
+        one that lies on lines where nothing is known of what is to come. Now and then, while none
+        waits for a place, it is looked which should not stand where they do."""
+        waiting: list[tuple[Label, Care]] = [(label, "what fits") for label in pending]
+        waiting = [each for each in waiting if clock - self._last_search(each[0]) >= AGAIN]
+        if not waiting and clock - self._looked >= LOOKED:
             self._looked = clock
             return self._looking(sketch, list(done), clock)
-        waiting: list[tuple[Label, Care]] = [(label, "what fits") for label in pending]
-        waiting += [(p.label, "clear of own") for p in done if p.label.key in self._stained]
-        waiting = [each for each in waiting if clock - self._last_search(each[0]) >= AGAIN]
+        stained: list[tuple[Label, Care]] = [
+            (placed.label, "clear of own") for placed in done if placed.label.key in self._stained
+        ]
+        waiting += [each for each in stained if clock - self._last_search(each[0]) >= AGAIN]
         if waiting:
             label, care = min(waiting, key=lambda each: self._last_search(each[0]))
             self._searched[label.key] = clock
             if care == "what fits":
                 self._failed.setdefault(label.key, clock)
             self._stained.discard(label.key)
-            return self._searching(sketch, done, label, care, moment)
+            return self._searching(sketch, done, label, care, moment, clock)
         if self.foreseen or clock - self._tidied_at < tidying:
             return None
         self._tidied_at = clock
@@ -315,7 +331,8 @@ class Keeper:
             return []
         label = untidied[i].label
         self._tidied[label.key] = clock
-        return (yield from self._searching(sketch, done, label, "clear of lines", None, room))
+        self._lately = clock, room
+        return (yield from self._searching(sketch, done, label, "clear of lines", None, clock))
 
     def _last_search(self, label: Label) -> float:
         """When a label was last searched a place for in vain."""
@@ -328,7 +345,7 @@ class Keeper:
         stained = set[str]()
         for start in range(0, len(sketch.items), LOOKED_AT):
             stained |= _on_own_colour(sketch.items[start : start + LOOKED_AT], still)
-            yield CHUNK
+            yield LOOK
         crossed = {
             p.label.key
             for p in still
@@ -345,14 +362,16 @@ class Keeper:
         label: Label,
         care: Care,
         moment: float | None,
-        empty: Room | None = None,
+        clock: float,
     ) -> Search:
         """Where a label may go, a piece of the work at a time. Where others have all the places
-        that it could have, it is given one of these, and they another. `empty` is the panel without
-        labels, where it is known."""
+        that it could have, it is given one of these, and they another."""
         others = [placed for placed in done if placed.label is not label]
-        room = yield from self._room(sketch, others, moment, empty)
-        yield CHUNK
+        drawn_at, drawn = self._lately
+        lately = drawn if clock - drawn_at <= LATELY else None
+        room = yield from self._room(sketch, others, moment, lately)
+        if lately is None:
+            self._lately = clock, room
         found = yield from room.finding(room.course(label), care, care != "clear of lines")
         if found and self._clear(found, others):
             return [found]

@@ -24,7 +24,7 @@ from sandbox.editing.references import (
     renamed,
     without,
 )
-from sandbox.facts import Fact, stated
+from sandbox.facts import Fact, stated, why
 from sandbox.scene import (
     LoosePart,
     Plain,
@@ -40,7 +40,7 @@ from sandbox.scene import (
 )
 from sandbox.scene.about import Translation
 from sandbox.scene.parts import KINDS, About, Key, keys_of
-from sandbox.scene.read import file_bytes, has_room, read_bytes
+from sandbox.scene.read import KnownTables, file_bytes, has_room, read_bytes
 from sandbox.source_text import SourceText
 from sandbox.units import ANGLE, LENGTH
 
@@ -88,6 +88,7 @@ class Draft:
         self.sealed: Mapping[str, str] = seal.opened(dealt)[1]["values"] if dealt else {}
         """The values under the seal, by "PART.KEY", as a scene file writes them."""
         self._unfinished = unfinished and not self.sealed
+        self._known: KnownTables = {}
         self.stand_ins = _stand_ins(source, self.sealed)
         """What is drawn in their place, SI; places are not among them."""
         self._steps = [_Step(None, source, self._read(source))]
@@ -383,7 +384,7 @@ class Draft:
         amended = source.base is not source and has_room(source.base.text)
         document = source.document if amended else read_bytes(source.text.encode())
         if self._unfinished:
-            return parse_unfinished(document, self.name)
+            return parse_unfinished(document, self.name, self._known)
         return Unfinished(parse(document, self.name, self.sealed))
 
     def undo(self) -> Fact | None:
@@ -627,8 +628,7 @@ class Draft:
                 raise SceneError("", Plain("a file that is already there"), allowed)
             files.write(target, self.text)
         except (OSError, ValueError) as error:
-            reason = getattr(error, "strerror", None) or str(error)
-            failed = SceneError("", Plain(reason), "a file that can be written")
+            failed = SceneError("", Plain(why(error)), "a file that can be written")
             failed.file = str(target)
             raise failed from None
         except SceneError as error:

@@ -18,8 +18,8 @@ __all__ = ["Grip", "Handle", "Handles", "handle_of", "handles", "reeve_entry_at"
 
 class Handles(Mapping[str, Handle]):
     """Every handle of a scene by "PART.KEY", part by part, and of loose parts their values, without
-    grips. Those of a part are made when they are first asked for: while one value is dragged, no
-    others are needed."""
+    grips. Each is made when it is first asked for: while one value is dragged, no others are
+    needed."""
 
     def __init__(
         self, scene: Scene, loose: Sequence[LoosePart] = (), sealed: Collection[str] = ()
@@ -28,6 +28,7 @@ class Handles(Mapping[str, Handle]):
         self._scene, self._loose = scene, {each.part.name: each.part for each in loose}
         self._sealed = sealed
         self._made: dict[str, dict[str, Handle]] = {}
+        self._to_make: dict[str, Iterator[Handle]] = {}
 
     @cached_property
     def _maker(self) -> HandleMaker:
@@ -35,12 +36,17 @@ class Handles(Mapping[str, Handle]):
 
     def of(self, part: str) -> Mapping[str, Handle]:
         """Those of one part, or of the "scene"."""
-        if part not in self._made:
-            made = self._made[part] = {}
-            for handle in self._find(part):
-                if handle.where not in self._sealed:
-                    made.setdefault(handle.where, handle)
+        for _ in self._making(part):
+            pass
         return self._made[part]
+
+    def _making(self, part: str) -> Iterator[str]:
+        """Make what there is still to be made of one part: gives the name of each."""
+        made = self._made.setdefault(part, {})
+        for handle in self._to_make.setdefault(part, self._find(part)):
+            if handle.where not in self._sealed:
+                made.setdefault(handle.where, handle)
+                yield handle.where
 
     def _find(self, name: str) -> Iterator[Handle]:
         if name == "scene":
@@ -53,7 +59,10 @@ class Handles(Mapping[str, Handle]):
             yield from _choices(self._maker, part)
 
     def __getitem__(self, where: str) -> Handle:
-        return self.of(where.partition(".")[0])[where]
+        part = where.partition(".")[0]
+        if where not in self._made.get(part, ()):
+            any(made == where for made in self._making(part))
+        return self._made[part][where]
 
     def __iter__(self) -> Iterator[str]:
         for part in ("scene", *self._scene.parts, *self._loose):

@@ -218,6 +218,10 @@ class MovingBody:
         """Be pulled at by somebody in the next step."""
         self.applied_force = force
 
+    def steady(self, rate: float) -> None:
+        """Be held back by somebody in the next step, if it only hangs, from swinging across: by so
+        much of its speed each second."""
+
     def go_on_from(self, old: MovingBody) -> None:
         """Go on from where this frame had got to in a machine whose scene was changed since."""
         self._take_motion(old)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from operator import mul
 
 DEPENDENT = 1e-7
 """Share of a row's length that is left of it, all that the other rows account for taken away,
@@ -44,4 +45,5 @@ def dependent(rows: Sequence[Sequence[float]]) -> list[float]:
 
 
 def _dot(one: Sequence[float], other: Sequence[float]) -> float:
-    return sum(a * b for a, b in zip(one, other, strict=True))
+    total: float = sum(map(mul, one, other))
+    return total

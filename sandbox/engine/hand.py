@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sandbox.engine.settings import EASING, FOLLOWING, HAND_SPEED
 from sandbox.scene import Scene, Vector
@@ -184,3 +184,10 @@ class HandMotion:
     def _go(self, x: float, y: float, dt: float) -> None:
         self.velocity_x, self.velocity_y = (x - self.x) / dt, (y - self.y) / dt
         self.x, self.y = x, y
+
+
+def with_moves(scene: Scene, moves: tuple[Move, ...]) -> Scene:
+    """A scene whose hand does these moves instead."""
+    assert scene.hand is not None
+    hand = replace(scene.hand, moves=moves)
+    return replace(scene, hand=hand, parts={**scene.parts, hand.name: hand})

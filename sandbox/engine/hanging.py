@@ -41,6 +41,10 @@ class HangingBody(MovingBody):
         x, y, angle = self.position
         self.position = (x, max(self.floor, y), angle)
 
+    def steady(self, rate: float) -> None:
+        """Be held back from swinging across."""
+        self.pull((-rate * self.mass * self.velocity[0], 0.0, 0.0))
+
     def prepare(self) -> None:
         """Find its freedoms for the next step, and its velocity after it if no rope pulled."""
         dt = self.dt

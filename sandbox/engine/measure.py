@@ -6,10 +6,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from sandbox import units
 from sandbox.engine import curves, events
-from sandbox.engine.hand import Programme
+from sandbox.engine.hand import Programme, with_moves
+from sandbox.engine.live import Live
 from sandbox.engine.parts import entry_of
 from sandbox.engine.rest import resting, weights
 from sandbox.engine.run import run
@@ -44,6 +46,10 @@ followed for less and less time until it deviates no more than the first, and at
 SWAY, SWAY_SLOWLY = 5e-4, 1.5e-3
 """Likewise over the stroke, where it is read at one moment: half of the tolerance it is held to.
 Where what sways is averaged out, three times that."""
+
+SWUNG = 10.0 * SWAY
+"""Share of the load's rise by which what hangs may be beside where it would hang still: rope leads
+it up or down as it swings by a tenth of that at most."""
 
 END, MANY_SWINGS = 0.15, 4.0
 """Of the stroke, to either side of its ends: over so much of it; and the s that this must take."""
@@ -198,6 +204,16 @@ def _worked(recording: Recording) -> Measured:
     since = [s.time - middle for s in steady]
     found["machine.power_in"] = _rate(since, [s.energy.work_in for s in steady])
     found["machine.power_out"] = weight * _rate(since, _values(steady, f"{scene.load}.rise"))
+    pace, width = _swing(scene, worked) if len(worked) > 2 else (0.0, 0.0)
+    if refusal is None and width * max(1.0, pace * (last - first)) > SWUNG * abs(rise):
+        speed_of_hand = _rate(since, _values(steady, f"{scene.hand.name}.travel"))
+        over, at_middle = _steadied(recording, pace)
+        for shown, still in (
+            (rise, over * travel),
+            (found["machine.power_out"], at_middle * speed_of_hand * weight),
+        ):
+            if abs(shown - still) > SWAY * abs(still):
+                refusal = sways
     if rise:
         found["machine.velocity_ratio"] = abs(travel / rise)
     effort = found[f"{scene.hand.name}.force"]
@@ -205,6 +221,49 @@ def _worked(recording: Recording) -> Measured:
         found["machine.mechanical_advantage"] = weight / effort
         found["machine.efficiency"] = work_out / work_in
     return Measured(found, refusal=refusal)
+
+
+def _swing(scene: Scene, shots: Sequence[Snapshot]) -> tuple[float, float]:
+    """How fast what hangs swings, rad/s, and how far it is beside where it would hang still, m: as
+    a pendulum as long as the longest part of rope, by how it accelerates across."""
+    dt = shots[1].time - shots[0].time
+    length = max((span.end - span.start).norm for span in shots[0].spans)
+    gained = 0.0
+    for name in (name for name, frame in scene.frames.items() if frame.kind == "free"):
+        across = [shot.poses[name].x for shot in shots]
+        speeds = [(after - before) / dt for before, after in pairwise(across)]
+        gained = max(gained, *(abs(after - before) / dt for before, after in pairwise(speeds)))
+    squared = scene.about.gravity / length
+    return math.sqrt(squared), gained / squared
+
+
+def _steadied(recording: Recording, pace: float) -> tuple[float, float]:
+    """How far the load rises for each m that the hand hauls, over the stroke and at its middle,
+    where it is hauled half as fast and somebody steadies what swings at `pace`, rad/s."""
+    scene = recording.scene
+    assert scene.hand is not None
+    moves = tuple(
+        move._replace(speed=0.5 * move.speed, duration=2.0 * move.duration)
+        if move.kind == "haul"
+        else move
+        for move in scene.moves
+    )
+    live = Live(with_moves(scene, moves), 2.0 * recording.step, free_bodies=False)
+    # What it is damped by leaves no swing, and lets it follow its rope.
+    live.machine.steadying = 2.0 * pace
+    programme, (first, last) = Programme(moves), scene.stroke
+    shots = [
+        live.advance(programme.when(first + share * (last - first)) - live.now.time)
+        for share in (0.0, 0.45, 0.55, 1.0)
+    ]
+    hauled, risen = (
+        _values(shots, name) for name in (f"{scene.hand.name}.travel", f"{scene.load}.rise")
+    )
+    # Where it jams instead, no more is hauled.
+    over, at_middle = (
+        (risen[b] - risen[a]) / (hauled[b] - hauled[a] or math.inf) for a, b in ((0, 3), (1, 2))
+    )
+    return over, at_middle
 
 
 def _rate(times: list[float], values: list[float]) -> float:

@@ -90,6 +90,8 @@ class Simulation:
         self.hand = HandMotion(scene) if scene.hand is not None else None
         self.applied_force: AppliedForce | None = None
         self._pulled: MovingBody | None = None
+        self.steadying = 0.0
+        """1/s: with how much of its speed somebody holds back what swings across."""
         self.meters: list[Meter] = []
         for part in scene.parts.values():
             meter = entry_of(part).meter(scene, self.ropes, self.bodies, part)
@@ -308,6 +310,9 @@ class Simulation:
             for body in self._damped:
                 body.damp()
         self._apply_force()
+        if self.steadying > 0.0:
+            for body in bodies:
+                body.steady(self.steadying)
         for _ in range(settings.TRIES):
             for body in bodies:
                 body.prepare()

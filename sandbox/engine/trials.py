@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from sandbox import units
 from sandbox.engine import curves, events
-from sandbox.engine.hand import Programme
+from sandbox.engine.hand import Programme, with_moves
 from sandbox.engine.live import Live
 from sandbox.engine.measure import TIMED, Measured
 from sandbox.engine.parts import entry_of
@@ -182,7 +181,7 @@ def with_edges_shown(scene: Scene, held: float, edges: Sequence[float]) -> Scene
         moves += [Move("pull", force=pull, duration=EASING) for pull in changes]
         moves.append(Move("pull", force=inside, duration=KEPT))
         before = inside
-    return _with_moves(scene, tuple(moves))
+    return with_moves(scene, tuple(moves))
 
 
 def time_at_edge(number: int) -> float:
@@ -252,7 +251,7 @@ def _tried(
     does not slip. The first `begin` pulls are known to hold; then each differs by `change`."""
     assert scene.hand is not None
     moves = tuple(Move("pull", force=force, duration=step) for force in pulls)
-    machine = Live(_with_moves(scene, moves), step, free_bodies=False).machine
+    machine = Live(with_moves(scene, moves), step, free_bodies=False).machine
     for _ in range(begin):
         machine.step()
     # Ropes give as the pull changes, and what hangs on them moves as fast as they do.
@@ -275,7 +274,7 @@ def _tried(
 
 
 def _held_still(scene: Scene, step: float) -> Snapshot:
-    still = _with_moves(scene, (Move("hold", duration=0.5),))
+    still = with_moves(scene, (Move("hold", duration=0.5),))
     return run(still, step=step, duration=0.5).snapshots[-1]
 
 
@@ -302,7 +301,7 @@ def _pulled(
         for k in range(1, increments)
     ]
     pulls.append(Move("pull", force=force, duration=length))
-    trial = _with_moves(scene, (Move("hold", duration=0.05), *pulls))
+    trial = with_moves(scene, (Move("hold", duration=0.05), *pulls))
     duration = 0.05 + EASING * (increments - 1) + length
     shots = run(trial, step=step, duration=duration, sample=0.05).snapshots
     return list(shots[-round(length / 0.05) :])
@@ -321,7 +320,7 @@ def _edges_in_passing(scene: Scene, step: float) -> tuple[float, float] | None:
         distances = (-reach, 2 * reach, -2 * reach)
         moves = [Move("haul", each, speed, abs(each) / speed) for each in distances]
         programme = Programme(moves)
-        recording = run(_with_moves(scene, tuple(moves)), step=step, duration=programme.length)
+        recording = run(with_moves(scene, tuple(moves)), step=step, duration=programme.length)
         if any(not (e.harmless or e.kind == events.GOES_SLACK) for e in recording.events):
             break
         passes = []
@@ -428,9 +427,3 @@ def _apart(one: Mapping[str, Pose], other: Mapping[str, Pose], *but: str) -> flo
         for name, pose in one.items()
         if name not in but
     )
-
-
-def _with_moves(scene: Scene, moves: tuple[Move, ...]) -> Scene:
-    assert scene.hand is not None
-    hand = replace(scene.hand, moves=moves)
-    return replace(scene, hand=hand, parts={**scene.parts, hand.name: hand})

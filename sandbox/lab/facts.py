@@ -2,8 +2,27 @@
 
 from __future__ import annotations
 
+from sandbox import units
 from sandbox.facts import Fact, Kind
 from sandbox.scene.quantities import QUANTITIES
+
+FORCE = Kind("force", "force")
+MASS = Kind("mass", "mass")
+LENGTH = Kind("length", "length")
+ANGLE = Kind("angle", "angle")
+SPEED = Kind("speed", "speed")
+ACCELERATION = Kind("acceleration", "acceleration")
+TIME = Kind("time", "time")
+ENERGY = Kind("energy", "energy")
+MOMENT = Kind("moment", "moment")
+POWER = Kind("power", "power")
+
+DIMENSIONS = {
+    units.FORCE: FORCE, units.MASS: MASS, units.LENGTH: LENGTH, units.ANGLE: ANGLE,
+    units.SPEED: SPEED, units.ACCELERATION: ACCELERATION, units.TIME: TIME, units.ENERGY: ENERGY,
+    units.MOMENT: MOMENT, units.POWER: POWER,
+}  # fmt: skip
+"""What each kind of quantity is called."""
 
 # Why a machine's working is not written out.
 

@@ -14,8 +14,10 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
+from sandbox import units
 from sandbox.facts import label, stated
 from sandbox.scene import Plain, SceneError
+from sandbox.scene.errors import FilePlace
 from sandbox.scene.read import file_bytes
 
 LARGEST_FILE = 2_000_000
@@ -45,7 +47,7 @@ def text_of(path: Path, what: str) -> str:
         raise SceneError(
             "",
             Plain("a larger file"),
-            stated("at most {most} bytes", most=f"{LARGEST_FILE:,}"),
+            stated("at most {most} bytes", most=units.grouped(LARGEST_FILE)),
         )
     try:
         # A spreadsheet's "Unicode text" is UTF-16 with a mark.
@@ -81,22 +83,24 @@ def _rows(text: str, mark: str, most: int, skipped: int) -> Iterator[Row]:
         for number, row in enumerate(table, 1):
             if number > most + 1 + skipped:
                 raise SceneError(
-                    "", Plain("more rows"), stated("at most {most} rows", most=f"{most:,}")
+                    "", Plain("more rows"), stated("at most {most} rows", most=units.grouped(most))
                 )
             if len(row) > MOST_COLUMNS:
-                found = Plain(stated("{count} columns", count=f"{len(row):,}"))
+                found = Plain(stated("{count} columns", count=units.grouped(len(row))))
                 raise SceneError(
-                    f"row {number}",
+                    FilePlace("row {row}", row=number),
                     found,
                     stated("at most {most} columns", most=MOST_COLUMNS),
                 )
             for column, cell in enumerate(row, 1):
                 if len(cell) > LONGEST_CELL:
-                    raise _too_long(f"row {number}, column {column}")
+                    raise _too_long(
+                        FilePlace("row {row}, column {column}", row=number, column=column)
+                    )
             if number > skipped and any(cell.strip() for cell in row):
                 yield number, row
     except csv.Error as error:
-        where = f"row {number + 1}"
+        where = FilePlace("row {row}", row=number + 1)
         if "field limit" in str(error):
             raise _too_long(where) from None
         reason = str(error).replace("\t", "a tab")
@@ -138,7 +142,11 @@ def check_width(number: int, cells: Sequence[str], columns: int, hint: str = "")
         found = Plain(
             stated("{count} cells for {columns} columns", count=len(cells), columns=columns)
         )
-        raise SceneError(f"row {number}", found, hint or label("at most one cell for each column"))
+        raise SceneError(
+            FilePlace("row {row}", row=number),
+            found,
+            hint or label("at most one cell for each column"),
+        )
 
 
 # Cells that no spreadsheet runs.

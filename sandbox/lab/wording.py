@@ -40,7 +40,7 @@ def named_value(scene: Scene, key: str, display: Display) -> str:
     (text,) = known[word][0].labels if word in known and has_name(known[word][0]) else ("",)
     on = part.mount
     said = display.say(text, part=on.part if on else name)
-    return f"{name}, {said}" if text else key
+    return f"{display.part(name)}, {said}" if text else key
 
 
 def has_name(key: Key) -> bool:

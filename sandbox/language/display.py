@@ -101,7 +101,7 @@ class Display:
         for known in SYSTEMS:
             if known == wanted:
                 return Display(words.chosen(language), known)
-        raise SceneError("units", system, stated("one of {names}", names=", ".join(SYSTEMS)))
+        raise SceneError("--units", system, stated("one of {names}", names=", ".join(SYSTEMS)))
 
     def of(self, about: About) -> Display:
         """The same for a scene, whose parts may be called otherwise in this language."""

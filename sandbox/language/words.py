@@ -42,7 +42,7 @@ def chosen(code: str | None = None) -> Language:
         if language == stem:
             return language
     raise SceneError(
-        "language" if code else VARIABLE,
+        "--language" if code else VARIABLE,
         wanted,
         stated("one of {names}", names=", ".join(LANGUAGES)),
     )

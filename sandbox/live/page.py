@@ -156,6 +156,7 @@ def filled_page(
     """A page with a sheet as it is when it opens: its script, further styles, what the script is
     told besides, the sheet's options, and the page's control and work."""
     scene, display, dark = sheet.scene, sheet.display, sheet.dark
+    title = scene.about.title_in(display.language)
     paper, guard = PAPERS["dark" if dark else "white"], web.page_asset("live", "guard.js")
     still, styles = _first_frame(sheet), "\n".join([styles, _styles()])
     texts = _texts(display, dark) | told
@@ -165,10 +166,10 @@ def filled_page(
     fields = {
         "LANGUAGE": display.language,
         "PAPER": paper.name,
-        "TITLE": html.escape(scene.about.title),
+        "TITLE": html.escape(title),
         "POLICY": html.escape(_policy([script, guard], styles)),
         "STYLES": styles,
-        "STILL": svg(still, paper, title=scene.about.title, inline=True),
+        "STILL": svg(still, paper, title=title, inline=True),
         "WORDS": html.escape(described(scene, still, display, watch=watch)),
         "CARRIED": bundle.licences,
         "TEXTS": web.embedded(texts),

@@ -21,7 +21,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from sandbox import files
-from sandbox.facts import Fact, stated
+from sandbox.facts import Fact, stated, why
 
 PYTHON = "3.14"
 PLATFORM = "pyemscripten_2026_0_wasm32"
@@ -172,7 +172,7 @@ def _obtain(
                 stated(
                     "{file}: {reason}; what live pages need is kept there.",
                     file=kept,
-                    reason=error.strerror or error,
+                    reason=why(error),
                 )
             ) from None
     return kept

@@ -38,6 +38,7 @@ def sealed_feedback(bench: Bench, measured: Mapping[str, float]) -> str:
     measured of it, SI."""
     truth = predict.completed(bench, measured)
     known = misconceptions.told(bench)
+    spoken = {code: Display(code).of(bench.scene.about) for code in LANGUAGES}
     held = {
         "rule": {
             "agrees": predict.AGREES,
@@ -52,7 +53,7 @@ def sealed_feedback(bench: Bench, measured: Mapping[str, float]) -> str:
                 if name in truth
             }
         ),
-        "working": {code: _working(bench.scene, Display(code)) for code in LANGUAGES},
+        "working": {code: _working(bench.scene, display) for code, display in spoken.items()},
     }
     data = zlib.compress(json.dumps(held, ensure_ascii=False).encode(), 9)
     return base64.b64encode(obfuscated(data, bench.token, PURPOSE)).decode()

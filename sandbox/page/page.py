@@ -147,7 +147,7 @@ def page_of(
     script = web.joined("page", [*MODULES, "main"])
     about = bench.scene.about
     fields = {
-        "TITLE": html.escape(about.title),
+        "TITLE": html.escape(about.title_in(language or "en")),
         "POLICY": html.escape(_policy(script, styles)),
         "STYLES": styles,
         "SCRIPT": script,
@@ -283,6 +283,7 @@ def _told(
         "gravity": display.say("g = {value}", value=display.gravity(about.gravity)),
         "mode": display.say(MODES[about.mode]),
         "decimal": decimal_sign(display.language),
+        "parts": dict(display.parts),
         "forces": {
             kind: display.say(text, part="{part}", force="").strip()
             for kind, text in FORCES.items()

@@ -192,8 +192,9 @@ class _Sketch:
             gauge = part.name if part.name in gauges else ""
             self._add(pen.sketch.items[done:], gauge)
             if gauge:
+                called = pen.display.part(gauge)
                 pen.sketch.labels[labelled:] = [
-                    Label(((gauge, "strong"),), label.anchors, framed=True)
+                    Label(((called, "strong"),), label.anchors, framed=True, key=gauge)
                     for label in pen.sketch.labels[labelled:]
                 ]
         done = len(pen.sketch.items)
@@ -207,7 +208,7 @@ class _Sketch:
             values = tuple(pen.values[name])
             labels.append(Label(tuple(lines), tuple(pen.anchors[name]), values=values))
         for number, label in enumerate(labels):
-            gauge_of = label.lines[0][0] if label.framed else ""
+            gauge_of = label.key if label.framed else ""
             entry = _Entry("label", "", "", label.anchors, what=str(number), gauge=gauge_of)
             self.entries.append(entry)
         self.words = tuple(_words(label) for label in labels)

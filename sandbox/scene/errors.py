@@ -35,10 +35,12 @@ class SceneError(Exception):
     @property
     def fact(self) -> Fact:
         """All of it as a fact, which any language can say."""
-        where = ": ".join(printable(part) for part in (self.file, self.key) if part)
-        return self.of(where)
+        key = self.key.fact if isinstance(self.key, FilePlace) else printable(self.key)
+        if not self.file or not key:
+            return self.of(printable(self.file) if self.file else key)
+        return self.of(stated("{file}: {key}", file=printable(self.file), key=key))
 
-    def of(self, what: str) -> Fact:
+    def of(self, what: str | Fact) -> Fact:
         """The same of what goes by another name than the file and the key."""
         allowed = as_fact(self.allowed)
         if self.found is None:
@@ -55,6 +57,25 @@ class SceneError(Exception):
 
     def __str__(self) -> str:
         return str(self.fact)
+
+
+class FilePlace(str):
+    """Where in a file something stands: a text of the program's with its fields, which any language
+    can say."""
+
+    text: str
+    fields: dict[str, object]
+
+    def __new__(cls, text: str, **fields: object) -> Self:
+        """Such a place."""
+        made = super().__new__(cls, text.format_map(fields))
+        made.text, made.fields = text, fields
+        return made
+
+    @property
+    def fact(self) -> Fact:
+        """The same as a fact."""
+        return stated(self.text, **self.fields)
 
 
 def printable(name: str) -> str:

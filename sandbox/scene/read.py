@@ -6,14 +6,15 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from sandbox import files, source_text, units
-from sandbox.facts import Fact, label, stated
+from sandbox.facts import Fact, label, stated, why
 from sandbox.scene import facts
 from sandbox.scene.about import Translation
-from sandbox.scene.errors import Plain, SceneError, nearest
+from sandbox.scene.errors import Plain, SceneError, brief, nearest
 from sandbox.scene.facts import AT_LEAST, FROM_TO, MORE_THAN
 from sandbox.scene.parts import (
     DRUMS,
@@ -46,6 +47,8 @@ _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,30}")
 
 Values = dict[str, Any]
 """The keys written for one part, in SI."""
+KnownTables = dict[str, tuple[Mapping[str, Any], Values]]
+"""Tables of a document that were read before, and what they say, by "KIND.NAME"."""
 
 
 def read_file(path: Path) -> dict[str, Any]:
@@ -63,11 +66,10 @@ def file_bytes(path: Path, what: str = SCENE_FILE, most: int = LARGEST_FILE) -> 
         if not path.exists():
             raise SceneError("", Plain("no such file"), what)
         if not path.is_file():
-            raise SceneError("", Plain("a directory or a device"), what)
+            raise SceneError("", Plain("a folder or a device"), what)
         return files.read_bounded(path, most)
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise SceneError("", Plain(reason), "a file that can be read") from None
+        raise SceneError("", Plain(why(error)), "a file that can be read") from None
 
 
 def read_bytes(raw: bytes) -> dict[str, Any]:
@@ -76,22 +78,40 @@ def read_bytes(raw: bytes) -> dict[str, Any]:
         raise SceneError(
             "",
             Plain("a larger file"),
-            stated("at most {most} bytes", most=f"{LARGEST_FILE:,}"),
+            stated("at most {most} bytes", most=units.grouped(LARGEST_FILE)),
         )
     if _steps(raw) > MOST_PARSING_STEPS:
         raise SceneError("", Plain("too many dots in its lines"), "TOML text with shorter keys")
     try:
-        return tomllib.loads(raw.decode("utf-8-sig"))
+        text = raw.decode("utf-8-sig")
+        return tomllib.loads(text)
     except UnicodeDecodeError:
         raise SceneError("", Plain("bytes that are not text"), "TOML text in UTF-8") from None
     except tomllib.TOMLDecodeError as error:
-        reason, _, where = str(error).removesuffix(")").partition(" (at ")
-        found = Plain(stated("TOML that does not parse ({reason})", reason=reason[:80]))
-        raise SceneError(where, found, "TOML text") from None
+        raise _unread(text, str(error)) from None
     except (RecursionError, ValueError):
         raise SceneError("", Plain("TOML nested too deep or too long"), "TOML text") from None
 
 
+def _unread(text: str, error: str) -> SceneError:
+    """What is wrong with a text that is no TOML, by what its reader says: the line, as it is."""
+    number = re.search(r"\(at line (\d+), ", error)
+    allowed = stated(
+        "TOML text, such as {text}, {number} or {table}: texts in quotation marks, decimals with a "
+        "point, each name once",
+        text='title = "Lever"',
+        number="sheaves = 2",
+        table="[weight.bag]",
+    )
+    if not number:
+        return SceneError("", Plain("text that ends too soon"), allowed)
+    lines = text.replace("\r\n", "\n").split("\n")
+    line = brief(lines[int(number[1]) - 1].strip())
+    found = Plain(stated("line {number}, {text}", number=int(number[1]), text=line))
+    return SceneError("", found, allowed)
+
+
+@lru_cache(maxsize=4)
 def has_room(text: str) -> bool:
     """Whether a text is so far from what `read_bytes` refuses that other values in it may stand
     there unread."""
@@ -111,13 +131,17 @@ def _steps(raw: bytes) -> int:
 
 
 def read_document(
-    document: Mapping[str, Any], missing: dict[str, Fact] | None = None
+    document: Mapping[str, Any],
+    missing: dict[str, Fact] | None = None,
+    known: KnownTables | None = None,
 ) -> tuple[Values, dict[str, tuple[str, Values]]]:
     """The [scene] table's values, and for each part name its kind and values.
 
     Raises SceneError for an unknown kind or key, a missing key, or a value that is not allowed.
-    With `missing`, keys that would join a part to others may be: it is then told, by part.
+    With `missing`, keys that would join a part to others may be: it is then told, by part. A table
+    that is the very one in `known` is not read again; what is read is kept there.
     """
+    known = {} if known is None else known
     kinds = ["scene", *KINDS]
     for kind, table in document.items():
         if kind not in kinds:
@@ -146,10 +170,10 @@ def read_document(
     if count > MOST_PARTS:
         raise SceneError(
             "",
-            Plain(stated("{count} parts", count=f"{count:,}")),
+            Plain(stated("{count} parts", count=units.grouped(count))),
             stated("at most {most} parts", most=MOST_PARTS),
         )
-    about = read_table(About, "scene", document["scene"])
+    about = _read_once(About, "scene", document["scene"], known)
     parts: dict[str, tuple[str, Values]] = {}
     for kind, part_type in KINDS.items():
         for name, table in document.get(kind, {}).items():
@@ -173,7 +197,7 @@ def read_document(
             if not isinstance(table, dict):
                 raise SceneError(where, table, stated("a table, as in [{where}]", where=where))
             try:
-                read = read_table(part_type, where, table)
+                read = _read_once(part_type, where, table, known)
             except SceneError as error:
                 if missing is None or error.missing is None:
                     raise
@@ -187,6 +211,16 @@ def read_document(
                 allowed = stated("a part: one of {names}", names=", ".join(parts))
                 raise SceneError(where, None, allowed, nearest=nearest(name, parts))
     return about, parts
+
+
+def _read_once(
+    kind: type[Part | About], where: str, table: Mapping[str, Any], known: KnownTables
+) -> Values:
+    """As `read_table`, unless the same is known."""
+    before = known.get(where)
+    if before is None or before[0] is not table:
+        before = known[where] = table, read_table(kind, where, table)
+    return before[1]
 
 
 def read_table(

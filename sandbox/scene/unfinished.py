@@ -19,7 +19,7 @@ from sandbox.scene.geometry import Pose, Vector
 from sandbox.scene.keys import REQUIRED, Mount, ReeveEntry, keys_of
 from sandbox.scene.model import Scene
 from sandbox.scene.parts import KINDS, Lever, Part, Rope
-from sandbox.scene.read import JOINING, read_document
+from sandbox.scene.read import JOINING, KnownTables, read_document
 from sandbox.scene.structure import ORIGIN, Frame
 
 _OPEN: Mapping[str, Any] = {"on": Mount("", None), "name": "", "reeve": ()}
@@ -48,13 +48,16 @@ class Unfinished(NamedTuple):
     """What is missing first, as `parse` says it too; None where the scene is whole."""
 
 
-def parse_unfinished(document: Mapping[str, Any], name: str = "scene") -> Unfinished:
-    """What there is so far of the scene in a TOML document already read.
+def parse_unfinished(
+    document: Mapping[str, Any], name: str = "scene", known: KnownTables | None = None
+) -> Unfinished:
+    """What there is so far of the scene in a TOML document already read; `known` are tables of it
+    that were read before, as `read_document` keeps them.
 
     Raises SceneError for what is wrong whatever comes to it.
     """
     missing: dict[str, Fact] = {}
-    about, tables = read_document(document, missing)
+    about, tables = read_document(document, missing, known)
     parts: dict[str, Part] = {}
     for part, (kind, values) in tables.items():
         joining = {

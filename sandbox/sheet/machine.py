@@ -66,7 +66,7 @@ class SheetMachine:
             return None
         shot = self.run.at(moment)
         former = self.former.at(shot, self.run.scene_at(shot))
-        return Ghost(self.drawn(self.former.scene), former)
+        return Ghost(self.drawn(self.former.scene), former, self.former.is_behind)
 
     def drawn(self, scene: Scene) -> Scene:
         """A scene of its run as it is drawn: with stand-ins for what is sealed, but for places,

@@ -229,6 +229,8 @@ class Sheet(SheetState):
                 history=(),
                 pair=pair and replace(pair, history=()),
                 busy=False,
+                painting=False,
+                held=False,
                 resting=True,
             ),
             len(show.history),

@@ -57,6 +57,8 @@ def show(state: SheetState) -> Show:
         about=state.about,
         clock=state.clock,
         busy=state.busy,
+        painting=state.painting,
+        held=state.being_dragged,
         resting=state.resting,
         covers=state.lesson.covers,
         choosing=state.lesson.choosing,

@@ -123,6 +123,8 @@ class SheetState:
         """s. Since the sheet was opened."""
         # What only a host can do.
         self.open, self.dark, self.full_screen = True, dark, False
+        self.painting = False
+        """Whether the host has yet to paint some of what seldom changes."""
         # What inputs go to.
         self.focus = self.hover = ""
         self.marked = ""
@@ -473,7 +475,8 @@ class SheetState:
                 next(beginning)
                 former = machine.former if lasting else FormerRun(machine.run, text)
             else:
-                going_on = machine.run.change(scene)
+                running = self.timeline.running and not self.timeline.stopped
+                going_on = machine.run.change(scene, passing=running)
                 former = machine.former if lasting else FormerRun(going_on, text)
         except Unanswerable as reason:
             self.draft.undo()

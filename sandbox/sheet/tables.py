@@ -206,20 +206,30 @@ def compared(
     names += [n for n in now.readings if n.rpartition(".")[2] in ("normal", "friction")]
     names = list(dict.fromkeys(n for n in names if n in now.readings))[:MOST_READINGS]
     found = []
+    most_before, most_now = _largest(before), _largest(now)
     for name in names:
         shown = hidden.display(display, name)
-        texts = (_reading(name, before, shown), _reading(name, now, shown))
-        found.append((display.quantity(name), *texts))
+        was, is_now = (
+            _reading(name, before, most_before, shown),
+            _reading(name, now, most_now, shown),
+        )
+        found.append((display.quantity(name), was, is_now))
     return found
 
 
-def _reading(name: str, shot: Snapshot, display: Display) -> str:
+def _largest(shot: Snapshot) -> dict[str, float]:
+    """The largest reading of each dimension, by its name."""
+    most: dict[str, float] = {}
+    for name, value in shot.readings.items():
+        dimension = quantities.kind_of(name).dimension.name
+        most[dimension] = max(abs(value), most.get(dimension, 0.0))
+    return most
+
+
+def _reading(name: str, shot: Snapshot, largest: Mapping[str, float], display: Display) -> str:
     value, dimension = shot.readings.get(name), quantities.kind_of(name).dimension
     if value is None:
         return "–"
     if dimension is units.LENGTH:
         return display.length(value)
-    alike = [
-        abs(v) for n, v in shot.readings.items() if quantities.kind_of(n).dimension is dimension
-    ]
-    return display.value(value, dimension, largest=max(alike))
+    return display.value(value, dimension, largest=largest[dimension.name])

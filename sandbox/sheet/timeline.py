@@ -123,14 +123,17 @@ class LiveRun:
         live = self.live
         return live.end is not None or (live.at_rest and live.now.time >= self._length)
 
-    def change(self, scene: Scene) -> LiveRun:
-        """Go on with a changed scene; gives the run that goes on with the scene as it was. Raises
-        Unanswerable, and then nothing is changed."""
-        former = self._parted()
-        self.live.change(scene)
-        self._chapters.append((self.live.now.time, scene))
+    def change(self, scene: Scene, passing: bool = False) -> LiveRun:
+        """Go on with a changed scene; gives the run that goes on with the scene as it was. What the
+        machine runs on from in the same frame is but `passing`. Raises Unanswerable, and then
+        nothing is changed."""
+        former, live = self._parted(), self.live
+        live.change(scene)
+        self._chapters.append((live.now.time, scene))
         # One step on, so that there is a snapshot of the scene as it now is.
-        self.live.advance(self.live.machine.dt)
+        freed, live.with_free_bodies = live.with_free_bodies, not passing
+        live.advance(live.machine.dt)
+        live.with_free_bodies = freed
         return former
 
     def twin(self) -> LiveRun:

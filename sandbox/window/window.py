@@ -40,7 +40,8 @@ MAIN_BUTTON, OTHER_BUTTON = 1, 3
 IDLE = 150
 """ms. How often a sheet that nothing changes looks for what is due by the clock."""
 TIDIED = 6
-"""Frames after which what they have left is tidied up."""
+"""Frames after which what they have left is tidied up, in one that has little else to do; in any
+after twice as many."""
 UNCOVERING = (
     pygame.WINDOWEXPOSED,
     pygame.WINDOWSHOWN,
@@ -216,6 +217,7 @@ class Window:
         under, over = self.sheet.compose()
         paper = PAPERS["dark" if self.sheet.dark else "white"]
         self._canvas.paint(under, over, paper, self.window.get_surface())
+        self.sheet.painting = self._canvas.behind
         self.drawing = replace(over, items=under.items + over.items)
         self.window.flip()
 
@@ -233,7 +235,7 @@ class Window:
         """After a frame: look now and then for what frames left that holds only itself. All else
         that they made and need no more is gone: there is little to look at."""
         self._untidy += 1
-        if self._untidy >= TIDIED:
+        if self._untidy >= (2 * TIDIED if self.sheet.busy else TIDIED):
             self._untidy = 0
             gc.collect(0)
 

@@ -17,8 +17,8 @@ from rich.console import Console
 from rich.text import Text
 from typer.testing import CliRunner
 
-from sandbox.cli import app, helping
-from sandbox.cli.common import new_table, show_table
+from sandbox.cli import app, helping, scenes
+from sandbox.cli.common import new_table, quantity_called, show_table
 from sandbox.language.words import translations
 from sandbox.scene import load
 from sandbox.shipped import find_scene, shipped_scenes
@@ -80,6 +80,22 @@ def test_a_run_speaks_the_readers_language(tmp_path, monkeypatch):
     assert "Una polea fija" in result.stdout and "concuerdan con la teoría" in result.stdout
 
 
+def test_a_students_commands_speak_spanish_whole(tmp_path):
+    """What a student predicts with, reads and is told calls parts as the sheet does, with decimal
+    commas."""
+    record = ["--record", str(tmp_path / "a.jsonl"), "--language", "es"]
+    guesses = {"Esfuerzo": "3,3 N", "velocity ratio": "4", "Rendimiento": "100 %"}
+    commits = [word for name, value in guesses.items() for word in ("--commit", f"{name}={value}")]
+    told = inside("predict", "four_part_tackle", *commits, "--reason", "son cuatro", *record)
+    assert "Es un 14,2 % demasiado pequeño." in told.stdout
+    shown = inside("bench", "four_part_tackle", *record)
+    scale = shown.stdout.partition("Lectura del dinamómetro, dinamómetro, en N")[2]
+    assert re.search(r"^ +3,5 +4$", scale, re.MULTILINE), shown.stdout
+    read = "Lectura del dinamómetro, dinamómetro=3.9 N"
+    kept = inside("bench", "four_part_tackle", "--read", read, *record)
+    assert "anotada: Lectura del dinamómetro, dinamómetro = 3.9 N" in kept.stdout, kept.stderr
+
+
 @pytest.mark.parametrize(
     ("line", "english", "spanish"),
     [
@@ -94,6 +110,7 @@ def test_a_run_speaks_the_readers_language(tmp_path, monkeypatch):
         ("predict x --attempt=x", "'x'; allowed: a whole number from 1 to 9.", "entero de 1 a 9."),
         ("predict x --attempt 12", "found '12'; allowed: a whole", "se encontró '12'; se admite"),
         ("film x --out y.mp4 --width x", "'x'; allowed: a whole number.", "un número entero."),
+        ("film x --out y.mp4 --speed x", "'x'; allowed: a number, as 0.5.", "un número, como 0.5."),
     ],
 )
 def test_a_line_that_cannot_be_read_is_refused_in_the_readers_language(line, english, spanish):
@@ -104,6 +121,55 @@ def test_a_line_that_cannot_be_read_is_refused_in_the_readers_language(line, eng
         assert result.exit_code == 2
         assert said in " ".join(result.output.replace("│", " ").split()), result.output
         assert not re.search("\x1b\\[2J|Usage|Try" if code == "es" else "\x1b\\[2J", result.output)
+
+
+BAD_LINE = """[scene]
+title = Four parts
+"""
+
+
+@pytest.mark.parametrize(
+    ("line", "english", "spanish"),
+    [
+        ("check fixed_sheave.toml", "no such file; allowed: a scene file (.toml). Did you mean "
+         "'fixed_sheave'?", "¿Quizás 'fixed_sheave'?"),
+        ("check {0}/bd.toml", "Did you mean '{0}/bad.toml'?", "¿Quizás '{0}/bad.toml'?"),
+        ("check {0}", "found a folder or a device", "encontrado: una carpeta o un dispositivo"),
+        ("check {0}/bad.toml", "found line 2, 'title = Four parts'; allowed: TOML text, such as",
+         "encontrado: la línea 2, 'title = Four parts'; se admite: texto TOML, como"),
+        ("check fixed_sheave --language fr", "--language: found 'fr'; allowed: one of en, es.",
+         "--language: encontrado: 'fr'; se admite: uno de en, es."),
+        ("predict fixed_sheave --record {0}", "{0}: Is a directory", "{0}: Es una carpeta"),
+        ("deal fixed_sheave --seed 7 --out {0} --roster {0}/names.csv", "names.csv: its first row: "
+         "found no column student", "names.csv: su primera fila: encontrado: sin columna student"),
+        ("compare fixed_sheave {0}/data.csv", "data.csv: row 1, column 2, hand.force: found no unit"
+         "; allowed: a unit of force in", "data.csv: fila 1, columna 2, hand.force: encontrado: "
+         "sin unidad; se admite: una unidad de fuerza"),
+        ("page fixed_sheave --out {0}/a", "--out {0}/a: allowed: a name that ends in .html.",
+         "--out {0}/a: se admite: un nombre que acabe en .html."),
+    ],
+)  # fmt: skip
+def test_a_usual_mistake_is_refused_in_the_readers_language(line, english, spanish, tmp_path):
+    """A file that is not there, or cannot be read or written, is refused in one message, whole in
+    the reader's language, which says what was found, what is allowed and the nearest name."""
+    texts = {"bad.toml": BAD_LINE, "names.csv": "name\nA\n", "data.csv": "trial,effort\n1,9\n"}
+    for name, text in texts.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    for code, said in (("en", english), ("es", spanish)):
+        words = line.format(tmp_path).split()
+        result = CliRunner().invoke(app, words, env={"SANDBOX_LANGUAGE": code})
+        assert result.exit_code == 2 and result.stderr.count("\n") == 1
+        assert said.format(tmp_path) in result.stderr, result.stderr
+
+
+def test_a_quantity_may_be_named_by_its_title():
+    """Whatever takes a quantity knows it by its name, or as tables and prompts call it in either
+    language, with its part by the name of the file or of that language."""
+    scene = load(find_scene("fixed_sheave"))
+    given = scenes._quantities(scene, ["Effort=3.8 N", "Rendimiento=80 %"])
+    assert [name for name, *_ in given] == ["hand.force", "machine.efficiency"]
+    for part in ("balance", "dinamómetro"):
+        assert quantity_called(scene, f"lectura del dinamómetro, {part}") == "balance.reading"
 
 
 def test_check_json_is_one_list():
@@ -164,7 +230,7 @@ def test_set_changes_a_scene():
     [
         (("check", "nowhere.toml"), ("nowhere.toml", "no such file")),
         (("check", "fixed_sheeve"), ("fixed_sheave",)),
-        (("check", "."), ("directory",)),
+        (("check", "."), ("a folder",)),
         (("check", "fixed_sheave", "--set", "bag.mas=1 kg"), ("bag.mas", "mass")),
         (("check", "fixed_sheave", "--set", "bag.mass"), ("PART.KEY=VALUE",)),
         (("check", "fixed_sheave", "--set", "bag.mass=1 m"), ("bag.mass", "1 m", "kg")),
@@ -405,6 +471,7 @@ def test_what_a_command_says_is_translated(
     for name in ("fixed_sheave", "sled_drawn_up", "two_part_tackle"):
         scene = load(find_scene(name))
         own += f" {scene.about.title_in('es')} {scene.name} {' '.join(scene.parts)}"
+        own += " ".join(called for _, called in scene.about.names_in("es"))
     # Keys and quantities, as a scene file has them.
     said = re.sub(r"\b\w+\.\w+\b", "", f"{done.stdout} {done.stderr}")
     left = set(re.findall(r"[A-Za-zÀ-ÿ]+", said)) - set(re.findall(r"[A-Za-zÀ-ÿ]+", own))

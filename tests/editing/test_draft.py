@@ -39,15 +39,15 @@ from sandbox.scene.parts import (
 )
 from sandbox.source_text import SourceText
 from sandbox.units import ANGLE, LENGTH
-from tests.every_scene import kinds, one_of_each
+from tests.every_scene import few_of_each
 from tests.outcomes import LONG
 from tests.sheets import scenes_with_every_handle
 from tests.tolerance import near
 
 PATHS = shipped.shipped_scenes()
 EVERY_HANDLE = scenes_with_every_handle()
-SCENES = [pytest.param(path, id=path.stem) for path in (PATHS if LONG else one_of_each(kinds))]
-"""One scene of each choice of kinds of parts; all of them where a campaign is asked for."""
+SCENES = [pytest.param(path, id=path.stem) for path in (PATHS if LONG else few_of_each())]
+"""Scenes with each two kinds of parts; all of them where a campaign is asked for."""
 
 NOTED = """\
 # A spar on the bench.

@@ -12,7 +12,7 @@ import pytest
 from sandbox.engine import FreeBody, Live, Load, Snapshot, length_of
 from sandbox.scene import Scene, Vector, load
 from sandbox.shipped import find_scene, shipped_scenes
-from tests.every_scene import kinds, one_of_each
+from tests.every_scene import few_of_each
 from tests.outcomes import LONG
 from tests.small_scenes import about, bar, build, hand, sled, two_bags
 from tests.tolerance import near
@@ -22,8 +22,8 @@ ROUNDING = 1e-9
 """Of the largest force, or of that times how far it acts. Forces, places and accelerations all
 belong to the middle of the same step, so nothing is left of pymunk's half step but rounding, which
 is some 1e-15 for what hangs or slides and 1e-13 where two contacts share a load."""
-NAMES = [path.stem for path in (shipped_scenes() if LONG else one_of_each(kinds))]
-"""One scene of each choice of kinds of parts; all of them where a campaign is asked for."""
+NAMES = [path.stem for path in (shipped_scenes() if LONG else few_of_each())]
+"""Scenes with each two kinds of parts; all of them where a campaign is asked for."""
 
 
 @cache

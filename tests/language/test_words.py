@@ -23,7 +23,7 @@ def test_language_is_chosen(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(words.VARIABLE, "es_ES.UTF-8")
     assert chosen() == "es" and say("load") == "carga" and Display.chosen().language == "es"
     assert chosen("en") == "en" and say("load", language="en") == "load"
-    with pytest.raises(SceneError, match=r"language: found 'tlh'; allowed: one of en, es"):
+    with pytest.raises(SceneError, match=r"--language: found 'tlh'; allowed: one of en, es"):
         chosen("tlh")
 
 

@@ -33,7 +33,7 @@ from tests.students import (
     looks,
     needle,
     predict,
-    read_by_eye,
+    read_at,
     write_down,
 )
 
@@ -178,17 +178,18 @@ def test_numbers_come_when_the_record_is_closed(tmp_path: Path) -> None:
 
 
 def test_a_hostile_scene_stays_data() -> None:
-    """Markup in a scene file ends no element of the page."""
+    """Markup in a scene file ends no element of the page, whose title is in its language."""
     source = (ROOT / "scenes" / "fixed_sheave.toml").read_text("utf-8")
     hostile = 'title = "</script><img src=x onerror=alert(1)>"'
     texts = source, re.sub(r'title = ".*"', hostile, source, count=1) + "# </script><!--\n"
     plain, bad = (deal.open_text(text, "whip") for text in texts)
     pages = [
-        bench_page_of(b, grid_for(b, []), "</script>", bundle=NOTHING, display=Display())
+        bench_page_of(b, grid_for(b, []), "</script>", bundle=NOTHING, display=Display("es"))
         for b in (plain, bad)
     ]
     for tag in ("<script", "</script", "<img", "<!--"):
         assert pages[0].count(tag) == pages[1].count(tag)
+    assert "<title>Una polea fija para la bolsa de perdigones</title>" in pages[0]
 
 
 # In a browser.
@@ -246,8 +247,9 @@ def work(page: Page, made: Made, folder: Path, live: bool) -> record.Record:
         page.locator(".trial h3", has_text=f"Trial {trial}").wait_for()
         expected = looks(made, trial, {"bag.mass": "505 g"} if trial == 2 else {})
         for quantity, unit in QUANTITIES.items():
-            assert abs(needle(page, made, quantity) - expected[quantity].seen) < 0.05
-            write_down(page, quantity, read_by_eye(page, made, quantity, unit))
+            place = needle(page, made, quantity)
+            assert abs(place - expected[quantity].seen) < 0.05
+            write_down(page, quantity, read_at(made, quantity, place, unit))
         if trial == 1:
             page.reload()
             page.locator(".instrument .committed").nth(2).wait_for()
@@ -256,6 +258,22 @@ def work(page: Page, made: Made, folder: Path, live: bool) -> record.Record:
     (done,) = review.review(path.parent, None, lambda _: None).works
     assert done.flags == () and len(done.checks) == 6 and all(each.fine for each in done.checks)
     return record.read(path)
+
+
+def printed_whole(page: Page) -> bool:
+    """Whether the sheet is white and whole on paper, narrower than the screen, and the marks of the
+    screen are not there; afterwards it is as it was."""
+    corner = "Array.from(paper.getContext('2d').getImageData(1, 1, 1, 1).data)"
+    dark = page.evaluate(corner)
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": 300, "height": 740})
+    white = page.evaluate(corner)
+    inner, outer = (page.locator(each).bounding_box() for each in ("#paper", "#sheet"))
+    assert inner and outer and not page.locator("#bar").is_visible()
+    whole = inner["width"] <= outer["width"] and inner["height"] <= outer["height"]
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    return whole and white == [255] * 4 and page.evaluate(corner) == dark != white
 
 
 def test_the_same_work_makes_the_same_record(browser: Browser, live: Made, tmp_path: Path) -> None:
@@ -289,7 +307,7 @@ def test_the_same_work_makes_the_same_record(browser: Browser, live: Made, tmp_p
 def test_on_a_phone_and_by_axe(browser: Browser, live: Made) -> None:
     """At 360 pixels nothing is wider than the screen, axe-core finds no violation before and after
     the predictions, the sheet is locked until then and worked by fingers after, and a finger finds
-    room beside it to scroll by."""
+    room beside it to scroll by. On paper the sheet is white and whole."""
     context = browser.new_context(
         viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True, bypass_csp=True
     )
@@ -308,6 +326,7 @@ def test_on_a_phone_and_by_axe(browser: Browser, live: Made) -> None:
     until_so(page, "host.sheet.timeline.running and host.sheet.live.now.time > 0")
     assert violations(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") == 360
+    assert printed_whole(page)
     context.close()
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import os
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -17,8 +16,9 @@ from sandbox.language.display import Display
 from sandbox.live import runtime
 from sandbox.live.page import LARGEST, Bundle, live_page_of
 from sandbox.sheet.checking import CheckResult
-from sandbox.shipped import shipped_scenes
+from sandbox.shipped import find_scene, shipped_scenes
 from tests.browsers import Watch, fits_across, python, until, until_so, violations
+from tests.every_scene import COMPARED, WHOLE
 from tests.places import ROOT
 
 if TYPE_CHECKING:
@@ -135,13 +135,11 @@ def test_only_the_last_place_of_sines_differs(page: Page) -> None:
         assert max(places) <= (0.0 if name in ("sqrt", "fabs") else 1.0), name
 
 
-WHOLE = ("lever_hauling_a_fall", "lever_second_class", "lever_third_class", "tipping_bar")
+FELT = ("lever_hauling_a_fall", "lever_second_class", "lever_third_class", "tipping_bar")
 """Of the shipped scenes those in which the last place of a sine is felt most."""
-RUNS = """(lambda engine, scene, whole: {
-    path.stem: [shot.readings for shot in engine.run(
-        scene.load(path), duration=None if path.stem in whole else RUN).snapshots]
-    for path in host.sheet.scenes.paths if path.stem in NAMES
-})(__import__('sandbox.engine').engine, __import__('sandbox.scene').scene, WHOLE)"""
+RUNS = """(lambda engine, scene: [shot.readings for path in host.sheet.scenes.paths
+    if path.stem == NAME for shot in engine.run(scene.load(path), duration=SECONDS).snapshots
+])(__import__('sandbox.engine').engine, __import__('sandbox.scene').scene)"""
 
 
 def farthest_digit(value: float) -> float:
@@ -159,28 +157,29 @@ def of_last_places(shot: engine.Snapshot, scene_of: scene.Scene) -> float:
     return float(4.0 * math.ulp(1.0) * stiffest)
 
 
-def test_every_scene_has_the_numbers_of_a_run_here(page: Page) -> None:
-    """Every reading of every shipped scene at every moment is what the engine on this machine
-    reads, to within two of its twelfth significant digit, or the tension of a stiff rope to within
-    the last places of its length: Chipmunk and Python do the same arithmetic there, and only the
-    platforms' sines differ. The first second of most runs is compared, the whole where
-    SANDBOX_WHOLE is set."""
-    names = [path.stem for path in shipped_scenes()]
-    whole = names if os.environ.get("SANDBOX_WHOLE") else WHOLE
+def test_scenes_have_the_numbers_of_a_run_here(page: Page) -> None:
+    """Every reading of a shipped scene at every moment is what the engine on this machine reads,
+    to within two of its twelfth significant digit, or the tension of a stiff rope to within the
+    last places of its length: Chipmunk and Python do the same arithmetic there, and only the
+    platforms' sines differ. Compared is the first second of scenes with each two kinds of parts,
+    and whole runs where a sine is felt most; whole runs of every scene where SANDBOX_WHOLE is
+    set."""
+    names = {*FELT, *(path.stem for path in COMPARED)}
     same = 0
-    for path in shipped_scenes():
-        code = RUNS.replace("RUN)", f"{RUN})").replace("NAMES", repr((path.stem,)))
-        there = python(page, code.replace("WHOLE", repr(whole)))[path.stem]
-        loaded = scene.load(path)
-        here = engine.run(loaded, duration=None if path.stem in whole else RUN).snapshots
+    for name in sorted(names):
+        seconds = None if WHOLE or name in FELT else RUN
+        code = RUNS.replace("NAME", repr(name)).replace("SECONDS", repr(seconds))
+        there = python(page, code)
+        loaded = scene.load(find_scene(name))
+        here = engine.run(loaded, duration=seconds).snapshots
         same += there == [dict(shot.readings) for shot in here]
         assert len(there) == len(here)
         for shot, readings in zip(here, there, strict=True):
             assert readings.keys() == shot.readings.keys()
             stiff = of_last_places(shot, loaded)
-            for name, value in shot.readings.items():
-                off = abs(readings[name] - value)
-                assert off <= farthest_digit(value) + stiff, (path.stem, shot.time, name)
+            for quantity, value in shot.readings.items():
+                off = abs(readings[quantity] - value)
+                assert off <= farthest_digit(value) + stiff, (name, shot.time, quantity)
     assert same > len(names) / 2
 
 

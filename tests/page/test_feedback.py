@@ -106,6 +106,16 @@ def test_predictions_are_judged_as_the_program_judges(browser: Browser, name: st
     assert named >= 3  # of what is compared some is a misconception
 
 
+def test_the_answer_has_parts_by_their_names_in_each_language() -> None:
+    """The answer line by line calls parts, in its sentences and below its symbols, as the scene
+    does in the language of the page."""
+    bench = deal.open_file(find_scene("four_part_tackle"))
+    told = opened_feedback(bench)["working"]
+    for code, own in (("en", "ballast"), ("es", "lastre")):
+        words = set(re.findall(r"\w+", json.dumps(told[code], ensure_ascii=False)))
+        assert own in words and not {"ballast", "lastre"} - {own} & words, code
+
+
 def test_uncertainty_is_the_programs(browser: Browser) -> None:
     """Student's t, means with their uncertainty, readings that stand apart, lines and how all that
     is written: as SciPy, NumPy and the program have them."""
@@ -235,9 +245,14 @@ def test_a_page_without_feedback_has_no_answers(browser: Browser, tmp_path: Path
         figure.locator("input").fill(f"6.{trial} N")
         figure.locator(".form button").first.click()
         figure.locator(".committed").wait_for()
+    assert "6,1 N" in (page.locator("select").text_content() or "")
     page.locator(".finish").click()
     page.locator(".finish").click()
     page.locator(".quantity").wait_for()
+    # A reading in the list of those that may be struck out, the tag of a gauge on the drawing and
+    # what is heard of it are in Spanish too.
+    shown = "".join(page.locator("body > :not(script)").all_text_contents())
+    assert not re.search(r"\b(bag|head|whip|balance)\b", shown)
     said = page.locator(".feedback").inner_text()
     assert "Media de 2 lecturas" in said and "(6,1" in said
     assert page.locator(".judged, .lines, .quantity td:nth-child(3)").count() == 0

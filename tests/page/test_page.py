@@ -273,7 +273,22 @@ def test_a_page_speaks_every_language_without_identifiers() -> None:
         names = [*told["names"].values(), *told["axisNames"], *told["hidden"]]
         assert not re.search(r"\b[a-z]\w*\.[a-z]\w+", " ".join([told["title"], *names])), code
     assert there["told"]["es"]["names"]["hand.force"].startswith("Esfuerzo")
+    axes = ["soporte, masa", "soporte, distancia a lo largo de barra"]
+    assert there["told"]["es"]["axisNames"] == axes
     assert there["words"]["es"]["Reason"] == "Razón"
+
+
+def test_a_page_calls_parts_as_its_scene_does() -> None:
+    """In Spanish the parts have the names that the scene gives them there: in what is asked, read
+    and varied, and on the drawing."""
+    told = held(text("lever_first_class"))["told"]["es"]
+    names = dict(bench("lever_first_class").scene.about.names_in("es"))
+    assert told["parts"] == names
+    lines = (line["text"] for label in told["labels"] for line in label["lines"])
+    said = " ".join([*told["names"].values(), *told["axisNames"], *lines])
+    assert names["bracket"] in told["axisNames"][0] and names["balance"] in said
+    ours = names.keys() - names.values()
+    assert not ours & set(re.findall(r"\w+", said))
 
 
 def test_a_drawings_words_and_numbers_are_the_languages() -> None:
@@ -296,6 +311,7 @@ def test_a_drawings_words_and_numbers_are_the_languages() -> None:
     assert any(re.search(r"\d,\d", text) for text in written)
     assert not any(re.search(r"\d\.\d", text) for text in written)
     assert spanish["mode"] == "subiendo" and spanish["forces"]["weight"] == "peso"
+    assert "dinamómetro" in written and spanish["parts"]["balance"] == "dinamómetro"
 
 
 def test_hostile_titles_and_labels_stay_text() -> None:

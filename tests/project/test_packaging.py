@@ -130,8 +130,8 @@ def test_compiled_the_engine_gives_the_same_bytes(
     compiled: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     """Compiled with mypyc, all that the engine gives of a shipped scene at every moment, and what
-    holds it, is what the plain package gives, to the last digit: of one scene of each choice of
-    kinds of parts, and of every one where SANDBOX_WHOLE is set."""
+    holds it, is what the plain package gives, to the last digit: of scenes with each two kinds of
+    parts, and of every one where SANDBOX_WHOLE is set."""
     probe = "import sandbox.engine.rope_solver as module; print(module.__file__)"
     assert Path(_installed(compiled, "-c", probe).strip()).suffix in (".so", ".pyd")
     numbers = _installed(compiled, "-c", EVERY_NUMBER)

@@ -188,8 +188,14 @@ PAIRS = [
 ]
 
 
-@pytest.mark.parametrize("size", [(1024, 600), (1366, 768), (1920, 1080)])
-@pytest.mark.parametrize("names", PAIRS)
+@pytest.mark.parametrize(
+    ("names", "size"),
+    [
+        *((PAIRS[0], size) for size in [(1024, 600), (1366, 768), (1920, 1080)]),
+        (PAIRS[1], (1366, 768)),
+        (PAIRS[2], (1024, 600)),
+    ],
+)
 def test_two_machines_have_room(names, size) -> None:
     """Of each pair both machines are drawn in their own field to the same scales, with all labels,
     clear of one another, in English and in Spanish with US customary units."""

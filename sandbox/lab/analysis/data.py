@@ -17,6 +17,7 @@ from typing import Literal
 from sandbox import units
 from sandbox.facts import Fact, label, stated
 from sandbox.lab.analysis.uncertainty import from_half_width
+from sandbox.lab.facts import DIMENSIONS
 from sandbox.lab.tables import Row, check_width, naming, rows_of, text_of
 from sandbox.scene import (
     About,
@@ -28,7 +29,7 @@ from sandbox.scene import (
     quantities,
     value_of,
 )
-from sandbox.scene.errors import as_fact
+from sandbox.scene.errors import FilePlace, as_fact
 from sandbox.scene.parts import Key, keys_of
 from sandbox.scene.read import check_range, wanted
 
@@ -178,19 +179,28 @@ def parse(text: str, scene: Scene, name: str = "data", titles: Titles | None = N
     first, heading = next(table, (1, []))
     if not any(cell.strip() for cell in heading):
         raise SceneError(
-            f"row {first}", Plain("no header"), 'names with units, as "hand.force (N)"'
+            FilePlace("row {row}", row=first),
+            Plain("no header"),
+            'names with units, as "hand.force (N)"',
         )
     while heading and not heading[-1].strip():
         heading.pop()
     known = {_folded(title): quantity for title, quantity in (titles or {}).items()}
     columns = [
-        _column(cell, scene, f"row {first}, column {i}", known) for i, cell in enumerate(heading, 1)
+        _column(cell, scene, FilePlace("row {row}, column {column}", row=first, column=i), known)
+        for i, cell in enumerate(heading, 1)
     ]
     rows = list(table)
     columns, rows = _with_units(columns, rows)
     for i, column in enumerate(columns, 1):
         if column.role not in TEXTS:
-            _check_unit(column.unit, column.dimension, f"row {first}, column {i}, {column.name}")
+            _check_unit(
+                column.unit,
+                column.dimension,
+                FilePlace(
+                    "row {row}, column {column}, {name}", row=first, column=i, name=column.name
+                ),
+            )
     _check_columns(columns)
     numbers = [i for i, column in enumerate(columns) if column.role not in TEXTS]
     cells = (cells[i].strip() for _, cells in rows for i in numbers if i < len(cells))
@@ -254,7 +264,7 @@ def _with_units(columns: list[DataColumn], rows: list[Row]) -> tuple[list[DataCo
     for i, column in enumerate(columns, 1):
         unit = below.get(id(column), column.unit)
         if column.unit and unit != column.unit:
-            where = f"row {rows[0][0]}, column {i} ({column.heading})"
+            where = _cell(rows[0][0], i, column)
             raise SceneError(
                 where, unit, stated("one unit: the header says {unit}", unit=column.unit)
             )
@@ -299,6 +309,12 @@ def _key(name: str, scene: Scene, where: str, known: list[str]) -> Key:
     return keys_of(kind)[word][0]
 
 
+def _cell(row: int, number: int, column: DataColumn) -> FilePlace:
+    """Where a value stands."""
+    text = label("row {row}, column {column} ({heading})")
+    return FilePlace(text, row=row, column=number, heading=column.heading)
+
+
 def _check_unit(unit: str, dimension: units.Dimension, where: str) -> None:
     if dimension is units.NUMBER:
         if unit not in ("", "1", "%"):
@@ -311,14 +327,14 @@ def _check_unit(unit: str, dimension: units.Dimension, where: str) -> None:
             found,
             stated(
                 "a unit of {dimension} in brackets, as ({examples})",
-                dimension=dimension,
+                dimension=DIMENSIONS[dimension](),
                 examples=dimension.examples[0],
             ),
         )
     if not _is_unit(unit, dimension):
         allowed = stated(
             "a unit of {dimension}, such as {names}",
-            dimension=dimension,
+            dimension=DIMENSIONS[dimension](),
             names=", ".join(dimension.examples),
         )
         raise SceneError(where, unit, allowed)
@@ -432,7 +448,7 @@ class _Reader:
         cells += [""] * (len(columns) - len(cells))
         for i, column in enumerate(columns):
             if column.role not in TEXTS:
-                where = f"row {number}, column {i + 1} ({column.heading})"
+                where = _cell(number, i + 1, column)
                 cells[i] = self.decimals.pointed(cells[i], where)
         texts = [c for c, column in zip(cells, columns, strict=True) if column.role in TEXTS]
         if any(text.lower() in ("graduation", "graduations", "division") for text in texts):
@@ -444,7 +460,7 @@ class _Reader:
             return
         values: dict[tuple[str, Role], float] = {}
         for i, (cell, column) in enumerate(zip(cells, columns, strict=True), 1):
-            where = f"row {number}, column {i} ({column.heading})"
+            where = _cell(number, i, column)
             if column.role in TEXTS:
                 if column.name == "student" and cell:
                     self.students.add(cell)
@@ -463,9 +479,9 @@ class _Reader:
         if self.numbers > MOST_NUMBERS:
             found = Plain("more numbers than that")
             raise SceneError(
-                f"row {number}",
+                FilePlace("row {row}", row=number),
                 found,
-                stated("at most {most} in a file", most=f"{MOST_NUMBERS:,}"),
+                stated("at most {most} in a file", most=units.grouped(MOST_NUMBERS)),
             )
         trial, student = (_quotable(called.get(name, "")) for name in ("trial", "student"))
         called_so: Fact | str = stated("trial {number}", number=trial) if trial else student
@@ -486,7 +502,7 @@ class _Reader:
         at = tuple(reading.value for reading in settings.values())
         if at not in self.setups and len(self.setups) == MOST_SETUPS:
             raise SceneError(
-                f"row {number}",
+                FilePlace("row {row}", row=number),
                 Plain("one more set-up"),
                 stated("at most {most} different set-ups", most=MOST_SETUPS),
             )
@@ -498,7 +514,7 @@ class _Reader:
         for i, (cell, column) in enumerate(zip(cells, self.columns, strict=True), 1):
             if not cell or column.role not in ("reading", "setting"):
                 continue
-            where = f"row {number}, column {i} ({column.heading})"
+            where = _cell(number, i, column)
             value = _si(cell, column, where)
             if value <= 0.0:
                 raise SceneError(where, cell, "one division, more than zero")

@@ -41,6 +41,7 @@ from sandbox.scene import (
     seal,
     wanted,
 )
+from sandbox.scene.errors import FilePlace
 from sandbox.scene.parts import Gauge, Mount
 from sandbox.scene.read import file_bytes, read_bytes, without_comma
 from sandbox.scene.seal import Held
@@ -165,12 +166,12 @@ def read_class(path: Path) -> dict[str, dict[str, str]]:
         columns = [i for i, name in enumerate(names) if name.lower() == "student"]
         if len(columns) != 1:
             found = Plain("two columns student" if columns else "no column student")
-            raise SceneError("its first row", found, 'one column "student"')
+            raise SceneError(FilePlace("its first row"), found, 'one column "student"')
         students: dict[str, dict[str, str]] = {}
         taken: set[str] = set()
         for number, cells in rows:
             label = unicodedata.normalize("NFC", cells[columns[0]].strip())
-            where = f"row {number}"
+            where = FilePlace("row {row}", row=number)
             if not is_label(label) or not _seen(label):
                 allowed = stated(
                     "a label of printable characters, {most} at most",

@@ -5,26 +5,7 @@ Students and teachers read them in their own language.
 
 from __future__ import annotations
 
-from sandbox import units
 from sandbox.facts import Fact, Kind
-
-FORCE = Kind("force", "force")
-MASS = Kind("mass", "mass")
-LENGTH = Kind("length", "length")
-ANGLE = Kind("angle", "angle")
-SPEED = Kind("speed", "speed")
-ACCELERATION = Kind("acceleration", "acceleration")
-TIME = Kind("time", "time")
-ENERGY = Kind("energy", "energy")
-MOMENT = Kind("moment", "moment")
-POWER = Kind("power", "power")
-
-DIMENSIONS = {
-    units.FORCE: FORCE, units.MASS: MASS, units.LENGTH: LENGTH, units.ANGLE: ANGLE,
-    units.SPEED: SPEED, units.ACCELERATION: ACCELERATION, units.TIME: TIME, units.ENERGY: ENERGY,
-    units.MOMENT: MOMENT, units.POWER: POWER,
-}  # fmt: skip
-"""What each kind of quantity is called."""
 
 # Misconceptions: what a prediction may leave out or mistake.
 

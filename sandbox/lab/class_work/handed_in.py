@@ -16,11 +16,11 @@ from operator import itemgetter
 from pathlib import Path
 from typing import NamedTuple
 
-from sandbox.facts import Fact, label, stated
+from sandbox import units
+from sandbox.facts import Fact, label, stated, why
 from sandbox.lab.class_work.record import FORMAT, LARGEST_RECORD, RecordError
 from sandbox.lab.tables import naming
 from sandbox.scene import Plain, SceneError
-from sandbox.scene.errors import as_fact
 
 MOST_RECORDS, MOST_FILES, DEEPEST = 2_000, 20_000, 20
 LARGEST_ARCHIVE, MOST_UNPACKED = 500_000_000, 1_000_000_000
@@ -82,21 +82,21 @@ def gather(path: Path) -> HandedIn:
                         raise SceneError(
                             "",
                             Plain("more records"),
-                            stated("at most {most} bytes", most=f"{MOST_HELD:,}"),
+                            stated("at most {most} bytes", most=units.grouped(MOST_HELD)),
                         )
                 else:
                     others += 1
         except (OSError, ValueError) as error:
-            reason = Plain(getattr(error, "strerror", None) or str(error))
+            reason = Plain(why(error))
             raise SceneError("", reason, WHAT) from None
         count = len(taken) + len(skipped)
         if not count or count > MOST_RECORDS:
             allowed = stated(
                 "1 to {most} of them, in files of any name",
-                most=f"{MOST_RECORDS:,}",
+                most=units.grouped(MOST_RECORDS),
             )
             raise SceneError(
-                "", Plain(stated("{count} records (.jsonl)", count=f"{count:,}")), allowed
+                "", Plain(stated("{count} records (.jsonl)", count=units.grouped(count))), allowed
             )
         taken.sort()
         return HandedIn(tuple(taken), tuple(sorted(skipped, key=itemgetter(0))), others)
@@ -112,7 +112,7 @@ def _all_of(path: Path) -> Iterator[tuple[str, Content]]:
         raise SceneError(
             "",
             Plain("a larger ZIP"),
-            stated("at most {most} bytes", most=f"{LARGEST_ARCHIVE:,}"),
+            stated("at most {most} bytes", most=units.grouped(LARGEST_ARCHIVE)),
         )
     return _of_archive(path, "")
 
@@ -143,7 +143,7 @@ def _of_folder(folder: Path) -> Iterator[tuple[str, Content]]:
                 raise SceneError(
                     "",
                     Plain("more files"),
-                    stated("at most {most} files", most=f"{MOST_FILES:,}"),
+                    stated("at most {most} files", most=units.grouped(MOST_FILES)),
                 )
             path = Path(place) / name
             if not _SYSTEMS_OWN.match(name):
@@ -168,7 +168,7 @@ def _of_file(path: Path, name: str) -> Iterator[tuple[str, Content]]:
             like = _like_a_record(name, head)
             yield name, head + file.read(LARGEST_RECORD + 1 - len(head)) if like else head
     except OSError as error:
-        yield name, as_fact(error.strerror or str(error))
+        yield name, why(error)
 
 
 def _inner(
@@ -196,7 +196,7 @@ def _of_archive(
                     continue
                 if name.lower().endswith(".zip") and not inner:
                     if entry.file_size > INNER_ARCHIVE:
-                        most = f"{INNER_ARCHIVE:,}"
+                        most = units.grouped(INNER_ARCHIVE)
                         larger = stated("a ZIP of more than {most} bytes in a ZIP", most=most)
                         yield before + name, larger
                         continue
@@ -224,21 +224,21 @@ def _content_of(opened: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str) -> C
 def _check_archive(entries: list[zipfile.ZipInfo]) -> None:
     """Raise SceneError for what no class hands in."""
     if len(entries) > MOST_FILES:
-        found = Plain(stated("a ZIP of {count} files", count=f"{len(entries):,}"))
-        raise SceneError("", found, stated("at most {most} files", most=f"{MOST_FILES:,}"))
+        found = Plain(stated("a ZIP of {count} files", count=units.grouped(len(entries))))
+        raise SceneError("", found, stated("at most {most} files", most=units.grouped(MOST_FILES)))
     unpacked = sum(entry.file_size for entry in entries)
     packed = sum(entry.compress_size for entry in entries)
     if unpacked > MOST_UNPACKED or (unpacked > SMALL and unpacked > STEEPEST * packed):
         found = Plain(
             stated(
                 "a ZIP of {packed} bytes that would unpack to {unpacked}",
-                packed=f"{packed:,}",
-                unpacked=f"{unpacked:,}",
+                packed=units.grouped(packed),
+                unpacked=units.grouped(unpacked),
             )
         )
         allowed = stated(
             "at most {most}, and {times} times as many as packed",
-            most=f"{MOST_UNPACKED:,}",
+            most=units.grouped(MOST_UNPACKED),
             times=STEEPEST,
         )
         raise SceneError("", found, allowed)

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sandbox import theory, units
-from sandbox.facts import Fact, label, stated
+from sandbox.facts import Fact, Numeral, label, stated
 from sandbox.lab.class_work import facts, misconceptions
 from sandbox.lab.class_work.deal import Bench
 from sandbox.lab.class_work.record import RecordEntry, RecordError
 from sandbox.lab.class_work.record_writer import Writer
 from sandbox.lab.class_work.virtual_bench import truth
-from sandbox.lab.facts import called
+from sandbox.lab.facts import DIMENSIONS, called
 from sandbox.lab.wording import signed
 from sandbox.scene import Scene, SceneError, Unanswerable, nearest, quantities
 from sandbox.scene.read import without_comma
@@ -208,14 +208,14 @@ def _off_by(value: float, right: float) -> Fact:
         return facts.WRONG_SIGN()
     if size >= MANY_TIMES:
         many = facts.WRONG_SIGN_MANY_TIMES if wrong_sign else facts.MANY_TIMES
-        return many(times=units.significant(size, 3))
+        return many(times=Numeral(units.significant(size, 3)))
     if wrong_sign:
         off = facts.WRONG_SIGN_TOO_GREAT, facts.WRONG_SIGN_TOO_SMALL
     elif right < 0.0:
         off = facts.TOO_GREAT_IN_SIZE, facts.TOO_SMALL_IN_SIZE
     else:
         off = facts.TOO_GREAT, facts.TOO_SMALL
-    return off[size < 1.0](percent=f"{abs(100.0 * (size - 1.0)):.3g}")
+    return off[size < 1.0](percent=Numeral(f"{abs(100.0 * (size - 1.0)):.3g}"))
 
 
 def shown_difference(difference: float) -> Fact:
@@ -236,11 +236,11 @@ def _wrong_unit(scene: Scene, quantity: str, text: str, right: float, written: V
     if kind.dimension is units.NUMBER:
         said = [facts.NO_UNIT_ASKED(unit=written.unit)]
     else:
-        wanted = facts.DIMENSIONS[kind.dimension]()
+        wanted = DIMENSIONS[kind.dimension]()
         if written.unit == "":
             said = [facts.UNIT_MISSING(wanted=wanted)]
-        elif written.dimension in facts.DIMENSIONS:
-            dimension = facts.DIMENSIONS[written.dimension]()
+        elif written.dimension in DIMENSIONS:
+            dimension = DIMENSIONS[written.dimension]()
             said = [facts.UNIT_OF_ANOTHER(unit=written.unit, dimension=dimension, wanted=wanted)]
         else:
             said = [facts.UNIT_UNKNOWN(unit=written.unit, wanted=wanted)]

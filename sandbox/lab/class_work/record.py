@@ -62,8 +62,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from sandbox import files
-from sandbox.facts import Fact, label, stated
+from sandbox import files, units
+from sandbox.facts import Fact, label, stated, why
 from sandbox.lab.facts import called
 from sandbox.scene.errors import as_fact
 
@@ -202,7 +202,7 @@ def parse(raw: bytes) -> Record:
         raise RecordError(
             stated(
                 "it is larger than a record may be ({most} bytes)",
-                most=f"{LARGEST_RECORD:,}",
+                most=units.grouped(LARGEST_RECORD),
             )
         )
     whole, _, torn = as_written(raw).rpartition(b"\n")
@@ -213,7 +213,7 @@ def parse(raw: bytes) -> Record:
         raise RecordError(
             stated(
                 "it has more lines than a record may have ({most})",
-                most=f"{MOST_LINES:,}",
+                most=units.grouped(MOST_LINES),
             )
         )
     header = _header(_object(lines[0], 0))
@@ -253,9 +253,7 @@ def _bytes_of(path: Path) -> bytes:
             raise RecordError(stated("{path}: not a file", path=path))
         return files.read_bounded(path, LARGEST_RECORD)
     except OSError as error:
-        raise RecordError(
-            stated("{path}: {reason}", path=path, reason=error.strerror or error)
-        ) from None
+        raise RecordError(stated("{path}: {reason}", path=path, reason=why(error))) from None
     except ValueError as error:  # a NUL in the name
         raise RecordError(stated("{path}: {error}", path=f"{path!r}", error=error)) from None
 
@@ -456,7 +454,7 @@ class Course:
             raise RecordError(
                 stated(
                     "a prediction has a reason in words, of 3 to {most} characters",
-                    most=f"{LONGEST_WORDS:,}",
+                    most=units.grouped(LONGEST_WORDS),
                 )
             )
         if first := self._predicted.get((entry.kind, name)):
@@ -511,6 +509,6 @@ class Course:
             raise RecordError(
                 stated(
                     "a reading is struck out with a reason in words, of 3 to {most} characters",
-                    most=f"{LONGEST_WORDS:,}",
+                    most=units.grouped(LONGEST_WORDS),
                 )
             )

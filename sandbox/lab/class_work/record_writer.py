@@ -13,8 +13,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from sandbox import files
-from sandbox.facts import stated
+from sandbox import files, units
+from sandbox.facts import stated, why
 from sandbox.lab.class_work.record import (
     FORMAT,
     LARGEST_RECORD,
@@ -62,9 +62,7 @@ def opened(
     try:
         handle = os.open(path, flags, 0o666)
     except (OSError, ValueError) as error:
-        raise RecordError(
-            stated("{path}: {error}", path=path, error=getattr(error, "strerror", None) or error)
-        ) from None
+        raise RecordError(stated("{path}: {error}", path=path, error=why(error))) from None
     try:
         if not stat.S_ISREG(os.fstat(handle).st_mode):
             raise RecordError(stated("{path}: not a file", path=path))
@@ -77,7 +75,7 @@ def opened(
                 _sync_folder(path)
             except OSError as error:
                 raise RecordError(
-                    stated("{path}: {reason}", path=path, reason=error.strerror or error)
+                    stated("{path}: {reason}", path=path, reason=why(error))
                 ) from None
         try:
             record = parse(raw)
@@ -150,9 +148,8 @@ class Writer:
         try:
             _append(self._handle, line + b"\n")
         except OSError as error:
-            reason = error.strerror or error
             raise RecordError(
-                stated("{reason}; this entry is not in the record", reason=reason)
+                stated("{reason}; this entry is not in the record", reason=why(error))
             ) from None
         self._last, self._size = line, self._size + len(line) + 1
         self._course.take(entry)
@@ -187,7 +184,7 @@ def _first_line(student: str, scene_name: str, scene_text: str, token: str | Non
         raise RecordError(
             stated(
                 "the scene is too long for a record ({most} bytes at most)",
-                most=f"{LONGEST_HEADER:,}",
+                most=units.grouped(LONGEST_HEADER),
             )
         )
     return line
@@ -249,7 +246,5 @@ def _recovered(path: Path, handle: int) -> bytes:
         os.ftruncate(handle, end)
         os.fsync(handle)
     except OSError as error:
-        raise RecordError(
-            stated("{aside}: {reason}", aside=aside, reason=error.strerror or error)
-        ) from None
+        raise RecordError(stated("{aside}: {reason}", aside=aside, reason=why(error))) from None
     return raw[:end]

@@ -255,7 +255,7 @@ def text_scale(look: Look, display: Display) -> str:
         short[at] = "|"
         if mark % every == 0:
             long[at] = "|"
-            label = number_at(i, mark)
+            label = display.numeral(number_at(i, mark))
             numbers[at : at + len(label)] = label
     line = [" "] * (COLUMNS * (last - first) + 1)
     if i.form == "dial" and (at := _column(2.0 * look.seen - look.pointer, first)) < len(line):

@@ -195,7 +195,7 @@ class Host:
             "language": sheet.display.language,
             # A pad is enough: the device's own keyboard would hide it.
             "typing": sheet.entry is not None and not sheet.entry.pad,
-            "title": sheet.scene.about.title,
+            "title": sheet.scene.about.title_in(sheet.display.language),
             "over": sheet.timeline.stopped,
         }
         if sheet.clock - self._told_at >= TELLING:

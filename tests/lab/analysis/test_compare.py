@@ -247,7 +247,7 @@ BAD = [
     ('hand.force (N)\n"9.4\n', ("does not parse",)),
     ("hand.force (N)\n1\0\n", ("not text",)),
     (",".join(["hand.force (N)"] * 101), ("101 columns", "100")),
-    ("hand.force (N)\n" + "1\n" * 20_001, ("20,000 rows",)),
+    ("hand.force (N)\n" + "1\n" * 20_001, ("20 000 rows",)),
     (
         "hand.force (N),sled.mass (g)\n" + "".join(f"9,{n}\n" for n in range(1, 102)),
         ("row 102", "100 different set-ups"),
@@ -275,8 +275,8 @@ def test_files_that_are_no_data_are_refused(tmp_path):
     binary.write_bytes(b"hand.force (N)\n\xb5\n")
     for path, said in (
         (tmp_path / "none.csv", "no such file"),
-        (tmp_path, "directory"),
-        (big, "2,000,000 bytes"),
+        (tmp_path, "a folder"),
+        (big, "2 000 000 bytes"),
         (binary, "UTF-8"),
     ):
         with pytest.raises(SceneError, match=said):

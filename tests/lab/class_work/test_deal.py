@@ -44,7 +44,7 @@ from sandbox.shipped import find_scene
 from sandbox.theory import predict
 from tests.classroom import GIVE, SEED, VARY, boat_shed_deal
 from tests.commands import inside, refused
-from tests.every_scene import kinds, one_of_each
+from tests.every_scene import few_of_each
 from tests.tolerance import near
 
 TACKLE = "four_part_tackle"
@@ -254,7 +254,7 @@ def test_a_range_that_does_not_work_names_the_student() -> None:
         (b'student\n"Student A\n', "CSV"),
         (b"\xff\xfe\x00", "UTF-8"),
         (b"student\nA\0B\n", "not text"),
-        (b"student\n" + b"".join(b"s%d\n" % i for i in range(1001)), "1,000 rows"),
+        (b"student\n" + b"".join(b"s%d\n" % i for i in range(1001)), "1000 rows"),
         (b"student\n" + b"x" * 2_000_001, "bytes"),
     ],
 )
@@ -388,7 +388,7 @@ def test_pointers_can_be_read_to_a_tenth_of_a_division(sled) -> None:  # type: i
             assert abs(deciphered(drawn, look.instrument) - look.seen) <= 0.0501
 
 
-@pytest.mark.parametrize("path", [path for path in one_of_each(kinds) if is_hauled(path)])
+@pytest.mark.parametrize("path", [path for path in few_of_each() if is_hauled(path)])
 def test_a_bench_measures_what_a_hauled_machine_does(path: Path) -> None:
     """In the bench's long steps the engine gives of a machine that is hauled what theory gives."""
     scene = load(path)

@@ -657,8 +657,8 @@ def problems(tab, text: str, paper: handout.PaperSize) -> tuple[list[str], int]:
 
 
 def test_nothing_is_cut_on_paper(tab):  # type: ignore[no-untyped-def]
-    """Of a sheet of each choice of kinds of parts, on every paper, nothing is cut by a page's edge
-    or split between pages, and it takes two pages at most."""
+    """Of sheets with each two kinds of parts, of all where SANDBOX_WHOLE is set, on every paper
+    nothing is cut by a page's edge or split between pages, and it takes two pages at most."""
     for name in [path.stem for path in COMPARED]:
         # Composed and drawn once for all papers.
         asked, drawn = composed_of(name), drawing(name)
