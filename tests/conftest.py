@@ -23,22 +23,22 @@ if sys.dont_write_bytecode:
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 LONGEST = (
-    "tests/evidence/test_campaign.py",
     "tests/live/test_page.py",
-    "tests/project/test_packaging.py",
-    "tests/evidence/test_check.py",
-    "tests/drawing/test_whole_runs.py",
-    "tests/project/test_documents.py",
-    "tests/live/test_bench.py",
-    "tests/window/test_xvfb.py",
-    "tests/page/test_browser.py",
-    "tests/lab/handouts/test_sheet.py",
     "tests/cli/test_faults.py",
+    "tests/project/test_packaging.py",
+    "tests/evidence/test_campaign.py",
+    "tests/lab/handouts/test_sheet.py",
+    "tests/evidence/test_check.py",
+    "tests/page/test_browser.py",
+    "tests/window/test_xvfb.py",
+    "tests/live/test_bench.py",
     "tests/page/test_page.py",
-    "tests/window/test_looks.py",
+    "tests/project/test_documents.py",
     "tests/painting/test_film.py",
     "tests/evidence/test_closed_forms.py",
-    "tests/live/test_chipmunk.py",
+    "tests/drawing/test_whole_runs.py",
+    "tests/window/test_looks.py",
+    "tests/page/test_whose.py",
 )
 """The files that take longest, the longest first."""
 assert all((ROOT / name).exists() for name in LONGEST)

@@ -272,8 +272,8 @@ WRITERS = {
     "run": "run fixed_sheave --out .",
     "picture, PNG": "picture fixed_sheave --size 320x200 --out machine.png",
     "picture, SVG": "picture fixed_sheave --out machine.svg",
-    "film, GIF": "film sled_let_slide --width 320 --speed 10 --out machine.gif",
-    "film, MP4": "film sled_let_slide --width 320 --speed 10 --out machine.mp4",
+    "film, GIF": "film just_under_repose --width 320 --speed 20 --out machine.gif",
+    "film, MP4": "film just_under_repose --width 320 --speed 20 --out machine.mp4",
     "deal": (
         "deal fixed_sheave --roster {w}/two.csv --seed 7 --vary head.bearing_friction=0.1..0.3"
         " --out ."

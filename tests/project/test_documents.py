@@ -46,11 +46,11 @@ NOT_RUN = {
     "sandbox open four_part_tackle --beside fixed_sheave": "windows: tests/window/test_files.py",
 }
 SMALLER = {
-    "film": ["--width", "320", "--speed", "8"],
+    "film": ["--width", "320", "--speed", "32"],
     "plan": ["--vary", "ballast.mass=0.5kg..2kg"],
     "law": ["--count", "3"],
 }
-"""What is added to a command that else takes half a minute: a small film of every eighth moment,
+"""What is added to a command that else takes half a minute: a small film of few moments,
 one value varied, three loads."""
 
 
