@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Collection, Iterator, Mapping
+from functools import cache
 from itertools import combinations_with_replacement
 from pathlib import Path
 from typing import TypeVar
@@ -31,6 +32,7 @@ def few(having: Mapping[Each, Collection[object]]) -> list[Each]:
     return chosen
 
 
+@cache
 def few_of_each(*without: type) -> list[Path]:
     """Few of the shipped scenes, in which there are each kind of part but for some, each two kinds
     that stand together in any scene, and each mode: pairs are what testing by combination asks for

@@ -157,9 +157,26 @@ for (const kind of ["freeze", "pagehide"]) addEventListener(kind, sleep, true);
 document.addEventListener("resume", wake);
 document.addEventListener("visibilitychange", () => (document.hidden ? sleep() : wake()));
 
+// Paper.
+
+/** Whether it is being printed: white, and as wide as the paper. */
+let printing = false;
+
+/** @param {boolean} begins */
+function onPaper(begins) {
+  printing = begins;
+  painter.paper = begins ? "white" : root.dataset["paper"] ?? "dark";
+  painter.stale = true;
+  painter.paint();
+}
+
+addEventListener("beforeprint", () => onPaper(true));
+addEventListener("afterprint", () => onPaper(false));
+
 // Size.
 
 function fit() {
+  if (printing) return;
   const room = sheet.getBoundingClientRect();
   const { width, height } = room;
   const fine = devicePixelRatio || 1;

@@ -39,6 +39,9 @@ SLOPE = (0, 1, 2, 3, 4, 5)
 FEWEST = 12
 """Samples in that time; where a recording has fewer, the start is run again with more."""
 
+FINE_STEP = 5e-4
+"""s. At most a step may take where a force is nearly none at first."""
+
 SIMPLE, BOUNCE = 1e-6, 1e-4
 """Shares of a tension by which it may stray from what is carried back to the start: as it is
 followed for less and less time until it deviates no more than the first, and at most."""
@@ -338,8 +341,11 @@ def _released(recording: Recording) -> Measured:
             step = min(recording.step, sample)
             recording = run(scene, step=step, duration=end, sample=sample)
             continue
-        found, deviation, rope = _initial(scene, samples)
-        if deviation <= SIMPLE or end < 2.0 * SOONEST:
+        found, deviation, rope, rough = _initial(scene, samples)
+        if rough > 0.0 and recording.step > FINE_STEP:
+            recording = run(scene, step=FINE_STEP, duration=end, sample=end / (2 * FEWEST))
+            continue
+        if (deviation <= SIMPLE and rough <= SWAY) or end < 2.0 * SOONEST:
             break
         end *= 0.7
     found |= timed
@@ -397,11 +403,12 @@ def _undisturbed(recording: Recording) -> float:
     return min(times, default=recording.snapshots[-1].time)
 
 
-def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], float, str]:
+def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], float, str, float]:
     """What readings are at time 0; how far that of a rope deviates, as a share, from what is
-    extrapolated back to it, and which rope's."""
+    extrapolated back to it, and which rope's; and how far the square of any other force deviates
+    that is no smooth function of the time, as a share of what it is at time 0."""
     times = [s.time for s in samples]
-    found, worst = {}, (0.0, "")
+    found, worst, rough = {}, (0.0, ""), 0.0
     for name in samples[-1].readings:
         if name.endswith((".rise", ".travel", ".time", TIMED)):
             continue
@@ -418,7 +425,15 @@ def _initial(scene: Scene, samples: list[Snapshot]) -> tuple[dict[str, float], f
         found[name] = coefficients[0]
         if ".tension_" in name:
             worst = max(worst, (deviation, name.partition(".")[0]))
-    return found, *worst
+        elif deviation > BOUNCE and min(values) >= 0.0:
+            # The size of a force that is nearly none at first is no smooth function of the time,
+            # as its square is; and grows so soon that half a step counts, by which it is late.
+            squares = [value * value for value in values]
+            coefficients, deviation = curves.power_series(times[1:], squares, SLOPE)
+            first = max(coefficients[0], 1e-12 * max(squares))
+            found[name] = math.sqrt(first)
+            rough = max(rough, deviation * max(squares) / first)
+    return found, *worst, rough
 
 
 def _come_to_rest(recording: Recording) -> Measured:

@@ -12,9 +12,9 @@ from sandbox.painting.paper import Paper
 from sandbox.painting.raster import paint, painter
 from sandbox.painting.settled import Settled
 
-AT_ONCE, ANEW = 15, 160
-"""How many items are painted in a frame, about, where what seldom changes is amended; and of how
-many that come or go all is, at once."""
+AT_ONCE = 15
+"""How many items are painted in a frame, about, where what seldom changes is amended: unless more
+comes and goes than there is in the end."""
 
 
 class Canvas:
@@ -44,7 +44,7 @@ class Canvas:
         scale = surface.get_height() / under.height
         amended: list[Patch] = []
         if self._settled is None or self._kept is None or self._look != look:
-            self._kept, self._aside, self._boxes = surface.copy(), None, {}
+            self._kept, self._aside, self._boxes = surface.copy(), surface.copy(), {}
             self._painted, self._look, self._amending = under, look, None
             paint(under, paper, self._kept)
             self._settled = Settled(self._kept, paper, scale, under.height)
@@ -82,9 +82,13 @@ class Canvas:
         boxes = [known.get(id(item)) or bounds(item) for item in gone if item not in after]
         boxes += [self._boxes[id(item)] for item in come if item not in before]
         scale = surface.get_height() / new.height
-        aside = self._aside = self._aside or surface.copy()
+        painted, gradually = 0, not at_once and len(boxes) <= len(new.items)
+        if gradually and len(boxes) > AT_ONCE:
+            # To find what differs takes as long as to paint some of it.
+            yield None
+        aside = self._aside
+        assert aside is not None
         paint_item = painter(paper, aside, scale, new.height)
-        painted, gradually = 0, not at_once and len(boxes) < ANEW
         for place in places(boxes, scale, new.height):
             aside.fill(paper.ground, place.pixels)
             for item in new.items:

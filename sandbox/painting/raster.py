@@ -8,10 +8,10 @@ import math
 import os
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 from pathlib import Path as FilePath
-from typing import NamedTuple
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
@@ -49,6 +49,12 @@ MANY, SHORT, BLUNT = 12, 0.05, 1.0
 corner sharper than where both its sides, each of length 1, add up to so much."""
 INWARD = 0.8
 """Of half its width: where the inner edge of such an outline is smoothed, with no gap before it."""
+KEPT, AGAIN, LARGEST = 256, 3, 150
+"""How many circles are kept as pictures, and which: those painted so many times, of no greater
+radius, px."""
+PIECE = 8
+"""Sides to each edge of a long stretch that are filled at once: to fill an area takes a time that
+goes with the number of its corners and with its height."""
 BAND = 20_000_000
 """Finer pixels that are held at a time: a larger picture is painted in bands, one below another."""
 
@@ -128,7 +134,8 @@ _PIECES = re.compile(r"\d|[^\d\s]+|\s+")
 whole pixels."""
 
 
-class _Lettering(NamedTuple):
+@dataclass(frozen=True, eq=False, slots=True)
+class _Lettering:
     """How letters are painted."""
 
     size: int
@@ -144,45 +151,58 @@ class _Lettering(NamedTuple):
     """px; 0 for none."""
     apart: bool
     """Whether in pieces, as in a window."""
+    lower: float
+    ascent: int
+    """How far below them their line's box begins, and how far they reach above their line, px."""
 
 
 @lru_cache(maxsize=2048)
 def _pieces_of(text: str, how: _Lettering) -> tuple[tuple[pygame.Surface, int, int], ...]:
     """The pieces of a text, each with where it goes from the upper left corner of the whole."""
-    size, body, scale, bold, colour, ground, rim, apart = how
+    size, bold, rim = how.size, how.bold, how.rim
     grounds: list[tuple[pygame.Surface, int, int]] = []
     letters: list[tuple[pygame.Surface, int, int]] = []
     across = 0.0
     # Most texts of a machine in motion are new in every frame, and the pieces of them are not.
-    for piece in _PIECES.findall(text) if apart else [text]:
+    for piece in _PIECES.findall(text) if how.apart else [text]:
         left = round(across)
         if rim:
-            grounds.append((_lettered(piece, size, bold, ground, rim), left, 0))
-        letters.append((_lettered(piece, size, bold, colour), left + rim, rim))
-        across += lettering.width(piece, body, bold) * scale
+            grounds.append((_lettered(piece, size, bold, how.ground, rim), left, 0))
+        letters.append((_lettered(piece, size, bold, how.colour), left + rim, rim))
+        across += lettering.width(piece, how.body, bold) * how.scale
     return (*grounds, *letters)
 
 
 @lru_cache(maxsize=64)
-def _lettering_of(
-    name: str, halo: bool, paper: PaperName, scale: float, apart: bool
-) -> tuple[_Lettering, float, int]:
-    """How letters of a style are painted, how far below them their line's box begins, and how far
-    they reach above their line, px."""
+def _lettering_of(name: str, halo: bool, paper: PaperName, scale: float, apart: bool) -> _Lettering:
+    """How letters of a style are painted."""
     style, inks = TEXTS[name], PAPERS[paper]
     # Never larger than its box.
     size = math.floor(style.size * scale + 1e-6)
     rim = max(1, round(HALO * scale)) if halo else 0
-    how = _Lettering(size, style.size, scale, style.bold, inks[style.ink], inks.ground, rim, apart)
     lower = lettering.DESCENT * style.size * scale
-    return how, lower, _font(size, style.bold).get_ascent()
+    return _Lettering(
+        size,
+        style.size,
+        scale,
+        style.bold,
+        inks[style.ink],
+        inks.ground,
+        rim,
+        apart,
+        lower,
+        _font(size, style.bold).get_ascent(),
+    )
 
 
-@lru_cache(maxsize=256)
-def _stroke_of(name: str, paper: PaperName, scale: float) -> tuple[Colour, float, Sequence[float]]:
-    """The colour, the width in px and the dashes of a kind of line."""
-    style = LINES[name]
-    return PAPERS[paper][style.ink], max(1.0, style.width * scale), style.dashes
+@lru_cache(maxsize=16)
+def _strokes_of(paper: PaperName, scale: float) -> dict[str, tuple[Colour, float, Sequence[float]]]:
+    """The colour, the width in px and the dashes of each kind of line."""
+    inks = PAPERS[paper]
+    return {
+        name: (inks[style.ink], max(1.0, style.width * scale), style.dashes)
+        for name, style in LINES.items()
+    }
 
 
 def _chains(points: Sequence[Vector], dashes: Sequence[float]) -> Iterator[list[Vector]]:
@@ -205,6 +225,53 @@ def _dashed_ring(radius: float, name: str, scale: float) -> list[list[tuple[floa
     return [[(x * scale, y * scale) for x, y in chain] for chain in chains]
 
 
+@lru_cache(maxsize=256)
+def _dashed_line(
+    across: float, up: float, name: str, scale: float
+) -> list[list[tuple[float, float]]]:
+    """The same of a straight line from the origin: what it is the centre line of moves, and seldom
+    becomes larger."""
+    chains = _chains((Vector(0.0, 0.0), Vector(across, up)), LINES[name].dashes)
+    return [[(x * scale, y * scale) for x, y in chain] for chain in chains]
+
+
+Circled = tuple[Colour | None, int, Colour | None, int, int]
+"""The colour and radius of a disc, and the colour, outer radius and width of the ring about it."""
+_pictures: dict[Circled, pygame.Surface | int] = {}
+"""Circles kept as pictures, or how many times they were painted so far."""
+
+
+def _round(
+    fill: Colour | None, radius: int, colour: Colour | None, outer: int, ring: int
+) -> Iterator[tuple[Colour, int, int]]:
+    """How a circle is painted: the colour, radius and width of ring or disc (0)."""
+    if fill:
+        yield fill, radius, 0
+    if colour:
+        yield colour, outer, ring
+
+
+def _pictured(look: Circled) -> pygame.Surface:
+    """The picture of a circle, its middle in that of the picture."""
+    reach = max(look[1], look[3]) + 2
+    grounds = []
+    for ground in (0, 255):
+        surface = pygame.Surface((2 * reach, 2 * reach), 0, 32)
+        surface.fill((ground, ground, ground))
+        for ink, radius, ring in _round(*look):
+            pygame.draw.aacircle(surface, ink, (reach, reach), radius, ring)
+        grounds.append(pygame.surfarray.array3d(surface).astype(np.float32))
+    black, white = grounds
+    # What of a white ground shines through a black one lacks.
+    opaque = 255.0 - (white - black).mean(axis=2)
+    picture = pygame.Surface((2 * reach, 2 * reach), pygame.SRCALPHA, 32)
+    shade = black * 255.0 / np.maximum(opaque, 1.0)[:, :, None]
+    pygame.surfarray.pixels3d(picture)[:] = np.rint(np.minimum(shade, 255.0))
+    pygame.surfarray.pixels_alpha(picture)[:] = np.rint(opaque)
+    picture.set_alpha(255, pygame.RLEACCEL)
+    return picture
+
+
 class _Painter:
     def __init__(
         self,
@@ -218,6 +285,10 @@ class _Painter:
         """`top` is how many pixels of the drawing lie above the surface."""
         self.paper, self.surface, self.scale = paper, surface, scale
         self.height, self.smooth, self.top = height, smooth, top
+        self.strokes = _strokes_of(paper.name, scale)
+        self.pictured = False
+        """Whether it has made a picture of a circle: it makes one, which takes as long as to paint
+        several."""
 
     def all(self, drawing: Drawing) -> None:
         self.surface.fill(self.paper.ground)
@@ -237,6 +308,17 @@ class _Painter:
 
     def path(self, item: Path) -> None:
         points, style, closed, fill = item
+        if len(points) == 2 and style and not fill:
+            # Most are straight lines.
+            colour, width, dashes = self.strokes[style]
+            if width < 2.0 and not dashes and self.smooth:
+                (ax, ay), (bx, by), scale, height = *points, self.scale, self.height
+                self.thin(
+                    (ax * scale, (height - ay) * scale),
+                    (bx * scale, (height - by) * scale),
+                    colour,
+                )
+                return
         pixels = self.pixels(points)
         if fill:
             if closed and style and len(points) >= MANY and self.outlined(pixels, style, fill):
@@ -250,7 +332,7 @@ class _Painter:
     def outlined(self, points: list[tuple[float, float]], style: str, fill: str) -> bool:
         """Paint the outline of an area with many corners at once, and its two edges smooth; whether
         that may be done: it is wide and unbroken, and no corner is very sharp."""
-        colour, width, dashes = _stroke_of(style, self.paper.name, self.scale)
+        colour, width, dashes = self.strokes[style]
         if not self.smooth or dashes or width < 2.0:
             return False
         # x + iy, so that a quarter turn is a factor.
@@ -270,12 +352,11 @@ class _Painter:
         reach = math.copysign(width, np.dot(corners.imag, along.real * lengths)) * 1j / both.conj()
         edges = np.stack((corners + reach, corners - INWARD * reach)).view(float)
         outer, inner = edges.reshape(2, -1, 2).tolist()
-        surface = self.surface
-        pygame.draw.polygon(surface, colour, outer)
-        pygame.draw.polygon(surface, self.paper[fill], points)
-        pygame.draw.lines(surface, colour, True, points, round(width) + 1)
+        pygame.draw.polygon(self.surface, colour, outer)
+        pygame.draw.polygon(self.surface, self.paper[fill], points)
+        pygame.draw.lines(self.surface, colour, True, points, round(width) + 1)
         for edge in (outer, inner):
-            pygame.gfxdraw.aapolygon(surface, edge, colour)
+            pygame.gfxdraw.aapolygon(self.surface, edge, colour)
         return True
 
     def pixel(self, point: Vector) -> tuple[float, float]:
@@ -308,33 +389,64 @@ class _Painter:
 
     def circle(self, item: Circle) -> None:
         centre, radius = self.pixel(item.centre), item.radius * self.scale
-        if item.fill:
-            self.disc(centre, radius, self.paper[item.fill])
-        if not item.style:
+        fill = self.paper[item.fill] if item.fill else None
+        colour, width, dashes = self.strokes[item.style] if item.style else (None, 0.0, ())
+        ringed = self.smooth and not dashes and radius > width
+        if ringed and radius >= 0.75:
+            # pygame paints circles at whole pixels.
+            ring = max(1, round(width)) if colour else 0
+            look = (fill, int(radius), colour, int(radius + width / 2), ring)
+            picture = self.kept(look)
+            if picture is None:
+                for ink, far, wide in _round(*look):
+                    pygame.draw.aacircle(self.surface, ink, centre, far, wide)
+            else:
+                reach = picture.get_width() // 2
+                corner = int(centre[0]) - reach, int(centre[1]) - reach
+                self.surface.blit(picture, corner)
             return
-        style = LINES[item.style]
-        width = max(1.0, style.width * self.scale)
-        if self.smooth and not style.dashes and radius > width:
-            ring = max(1, round(width))
-            colour = self.paper[style.ink]
-            pygame.draw.aacircle(self.surface, colour, centre, radius + width / 2, ring)
-        elif self.smooth and style.dashes:
-            (x, y), colour = centre, self.paper[style.ink]
+        if fill:
+            self.disc(centre, radius, fill)
+        if colour is None:
+            return
+        if self.smooth and dashes:
+            x, y = centre
             for chain in _dashed_ring(item.radius, item.style, self.scale):
                 self.stroke([(x + across, y - up) for across, up in chain], colour, width, False)
-        else:
+        elif item.style:
             points = Arc(item.centre, item.radius, 0.0, 6.2832, item.style).points
             self.line(points, self.pixels(points), item.style)
+
+    def kept(self, look: Circled) -> pygame.Surface | None:
+        """The picture of a circle that has been painted often enough: most keep their size for
+        long."""
+        found = _pictures.get(look, 0)
+        if isinstance(found, pygame.Surface):
+            return found
+        if len(_pictures) >= KEPT:
+            _pictures.clear()
+        if found < AGAIN or self.pictured or look[3] > LARGEST:
+            _pictures[look] = found + 1
+            return None
+        self.pictured = True
+        _pictures[look] = picture = _pictured(look)
+        return picture
 
     def line(
         self, points: tuple[Vector, ...], pixels: list[tuple[float, float]], name: str
     ) -> None:
-        colour, width, dashes = _stroke_of(name, self.paper.name, self.scale)
+        colour, width, dashes = self.strokes[name]
         if not dashes:
             self.stroke(pixels, colour, width, True)
             return
-        for chain in _chains(points, dashes):
-            self.stroke(self.pixels(chain), colour, width, False)
+        if len(points) > 2:
+            for dash in _chains(points, dashes):
+                self.stroke(self.pixels(dash), colour, width, False)
+            return
+        (ax, ay), (bx, by) = points
+        x, y = pixels[0]
+        for chain in _dashed_line(round(bx - ax, 6), round(by - ay, 6), name, self.scale):
+            self.stroke([(x + east, y - north) for east, north in chain], colour, width, False)
 
     def stroke(
         self, points: list[tuple[float, float]], colour: Colour, width: float, rounded: bool
@@ -422,15 +534,21 @@ class _Painter:
     ) -> None:
         """A stretch of a line with these edges so far, to its end."""
         (x, y), across, up = end, half * ahead[1], half * ahead[0]
-        self.polygon([*left, (x - across, y + up), (x + across, y - up), *right[::-1]], colour)
+        left.append((x - across, y + up))
+        right.append((x + across, y - up))
+        whole = [*left, *right[::-1]]
+        if not self.smooth or len(left) <= 2 * PIECE:
+            self.polygon(whole, colour)
+            return
+        pygame.gfxdraw.aapolygon(self.surface, whole, colour)
+        for i in range(0, len(left) - 1, PIECE):
+            piece = [*left[i : i + PIECE + 1], *right[i : i + PIECE + 1][::-1]]
+            pygame.gfxdraw.filled_polygon(self.surface, piece, colour)
 
     def text(self, item: Text) -> None:
-        how, lower, ascent = _lettering_of(
-            item.style, item.halo, self.paper.name, self.scale, self.smooth
-        )
+        how = _lettering_of(item.style, item.halo, self.paper.name, self.scale, self.smooth)
         x, y = self.pixel(item.at)
-        left, top = round(x) - how.rim, round(y - lower - ascent) - self.top - how.rim
+        left, top = round(x) - how.rim, round(y - how.lower - how.ascent) - self.top - how.rim
         pieces = _pieces_of(item.text, how)
-        self.surface.fblits(
-            [(piece, (left + across, top + down)) for piece, across, down in pieces]
-        )
+        placed = [(piece, (left + across, top + down)) for piece, across, down in pieces]
+        self.surface.fblits(placed)

@@ -38,6 +38,8 @@ from sandbox.sheet.scene_list import SceneList
 from sandbox.sheet.state import Hints, SheetState
 from sandbox.sheet.timeline import LONGEST_FRAME
 
+READY = 0.2
+"""s. When what the first change will need is made ready."""
 TIDIED = 1.0
 """s. After the last alteration its labels are still brought into better places for so long."""
 
@@ -158,8 +160,8 @@ class Sheet(SheetState):
 
     def tick(self, seconds: float) -> None:
         """Let time pass: the machine runs on, and what is due is done."""
-        if self._seen_as is not None and not self._ready:
-            # It is seen now; so that its first change need not wait.
+        if self.seen >= READY and not self._ready:
+            # So that its first change need not wait, nor the frames in which it begins.
             source_text.get_ready()
             self._ready = True
         self.clock += seconds

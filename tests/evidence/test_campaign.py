@@ -649,6 +649,42 @@ def test_what_friction_holds_is_read_where_it_is_drawn() -> None:
         check(scene.parse(two_bars_and_a_bag(0.98 * limit)))
 
 
+def test_a_fulcrum_that_bears_next_to_nothing_at_first() -> None:
+    """A heavy weight M near the end of a light bar m, let go: it falls all but freely against a bag
+    n over a sheave s, and the fulcrum takes what is left. With T = n (g + q c) + s q c / 2 in the
+    rope and q = g (M a + m b - n c) / (M (a^2 + h^2) + m (L^2 / 12 + b^2) + (n + s / 2) c^2), that
+    is M (g - q a) + m (g - q b) - T up and M q h aside. Soon it bears much more."""
+    document: Document = {
+        "scene": about("released", load="bag", duration="0.3 s"),
+        "lever": {
+            "bar": {
+                "length": "1 m",
+                "mass": "50 g",
+                "at": ["0 m", "1 m"],
+                "fulcrum": "10 cm",
+                "support": "pin",
+            }
+        },
+        "block": {"head": {"at": ["plumb", "3 m"], "sheave_mass": "4 g"}},
+        "weight": {
+            "stone": {"mass": "2.8 kg", "on": "bar@70 cm", "height": "-5 mm"},
+            "bag": {"mass": "10 g", "at": ["plumb", "2 m"]},
+        },
+        "rope": {"line": {"reeve": ["bar@1 m", "head.1", "bag"], "stiffness": "50 kN"}},
+    }
+    heavy, light, bag, sheave = 2.8, 0.05, 0.01, 0.004
+    a, b, c, h, g = 0.6, 0.4, 0.9, 0.005, 9.80665
+    inertia = heavy * (a**2 + h**2) + light * (1 / 12 + b**2) + (bag + sheave / 2) * c**2
+    gains = g * (heavy * a + light * b - bag * c) / inertia
+    pull = bag * (g + gains * c) + sheave / 2 * gains * c
+    up = heavy * (g - gains * a) + light * (g - gains * b) - pull
+    by_hand = math.hypot(up, heavy * gains * h)
+    report = check(scene.parse(document))
+    (row,) = (row for row in report.rows if row.quantity == "bar.reaction")
+    assert near(row.predicted, by_hand, rel=1e-7)
+    assert near(row.simulated, by_hand, rel=1e-3)
+
+
 def test_a_weight_drawn_up_to_its_sheave_jams() -> None:
     """What comes up to a sheave goes no further, and the run ends there with its ledger closed."""
     document: Document = {

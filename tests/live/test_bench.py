@@ -260,6 +260,22 @@ def work(page: Page, made: Made, folder: Path, live: bool) -> record.Record:
     return record.read(path)
 
 
+def printed_whole(page: Page) -> bool:
+    """Whether the sheet is white and whole on paper, narrower than the screen, and the marks of the
+    screen are not there; afterwards it is as it was."""
+    corner = "Array.from(paper.getContext('2d').getImageData(1, 1, 1, 1).data)"
+    dark = page.evaluate(corner)
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": 300, "height": 740})
+    white = page.evaluate(corner)
+    inner, outer = (page.locator(each).bounding_box() for each in ("#paper", "#sheet"))
+    assert inner and outer and not page.locator("#bar").is_visible()
+    whole = inner["width"] <= outer["width"] and inner["height"] <= outer["height"]
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    return whole and white == [255] * 4 and page.evaluate(corner) == dark != white
+
+
 def test_the_same_work_makes_the_same_record(browser: Browser, live: Made, tmp_path: Path) -> None:
     """A student goes all the way on the live sheet, with a reload on the way and a value typed on
     the sheet, and on the recorded page: the review takes both records, and they are the same but
@@ -291,7 +307,7 @@ def test_the_same_work_makes_the_same_record(browser: Browser, live: Made, tmp_p
 def test_on_a_phone_and_by_axe(browser: Browser, live: Made) -> None:
     """At 360 pixels nothing is wider than the screen, axe-core finds no violation before and after
     the predictions, the sheet is locked until then and worked by fingers after, and a finger finds
-    room beside it to scroll by."""
+    room beside it to scroll by. On paper the sheet is white and whole."""
     context = browser.new_context(
         viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True, bypass_csp=True
     )
@@ -310,6 +326,7 @@ def test_on_a_phone_and_by_axe(browser: Browser, live: Made) -> None:
     until_so(page, "host.sheet.timeline.running and host.sheet.live.now.time > 0")
     assert violations(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") == 360
+    assert printed_whole(page)
     context.close()
 
 

@@ -144,6 +144,11 @@ def test_a_student_goes_all_the_way(
     assert "Effort" in table and "%" in table
     for _ in on_each(page, sizes):
         assert fits_across(page)
+        # The tables too, but for those that a phone has to scroll.
+        wide = page.evaluate(
+            "[...document.querySelectorAll('.scroll')].map((e) => e.scrollWidth - e.clientWidth)"
+        )
+        assert page.viewport_size["width"] < 768 or not any(wide), wide
     path = finish(page, tmp_path / "folder")
     page.close()
     context.close()

@@ -58,6 +58,26 @@ def test_much_is_amended_over_frames(monkeypatch, count, frames) -> None:
     assert pixels(surface) == pixels(anew)
 
 
+class Counted(pygame.Surface):
+    """A surface that counts how often it is copied."""
+
+    copies = 0
+
+    def copy(self) -> pygame.Surface:
+        self.copies += 1
+        return super().copy()
+
+
+def test_a_surface_is_copied_in_the_first_frame_alone() -> None:
+    """A large surface takes long to copy: the frames after the first copy none of it."""
+    surface, canvas = Counted(SIZE, 0, 32), Canvas()
+    canvas.paint(rows(0.0, 0), NOTHING, PAPERS["white"], surface)
+    copies, surface.copies = surface.copies, 0
+    for moved in (3.0, 5.0):
+        canvas.paint(rows(moved, 3), NOTHING, PAPERS["white"], surface)
+    assert copies and not surface.copies
+
+
 def test_another_arrangement_is_seen_at_once() -> None:
     """What is arranged otherwise, as when a free-body drawing opens where charts were, is seen
     whole in the next frame, even while a former change is still being amended."""

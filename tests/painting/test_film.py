@@ -7,7 +7,7 @@ import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
-from copy import deepcopy
+from copy import copy, deepcopy
 from dataclasses import replace
 from functools import cache
 from itertools import combinations, pairwise
@@ -42,7 +42,9 @@ def _reel(name: str, display: Display) -> Reel:
 
 def reel_of(name: str, display: Display = Display()) -> Reel:  # noqa: B008 - immutable
     """A reel that has shown nothing yet: where its labels were is no part of it."""
-    return deepcopy(_reel(name, display))
+    reel = copy(_reel(name, display))
+    reel.keeper = deepcopy(reel.keeper)
+    return reel
 
 
 def sandbox(*arguments: object) -> tuple[int, str]:

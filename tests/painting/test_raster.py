@@ -8,13 +8,13 @@ import numpy as np
 import pygame
 import pytest
 
-from sandbox.drawing.strokes import Path
+from sandbox.drawing.strokes import Circle, Item, Path
 from sandbox.painting import raster
 from sandbox.painting.paper import PAPERS
 from sandbox.scene import Vector
 
 
-def painted(item: Path, scale: float) -> np.ndarray:
+def painted(item: Item, scale: float) -> np.ndarray:
     """The pixels of one item alone on dark paper."""
     surface = pygame.Surface((round(100 * scale), round(60 * scale)), 0, 32)
     surface.fill(PAPERS["dark"].ground)
@@ -54,3 +54,22 @@ def test_a_long_level_or_upright_line(monkeypatch, a, b) -> None:
     quick = painted(item, 6.0)
     monkeypatch.setattr(raster, "LONG", 1e9)
     assert np.abs(quick - painted(item, 6.0)).max() <= 4
+
+
+@pytest.mark.parametrize(
+    "circle",
+    [
+        Circle(Vector(50.13, 29.4), 20.3, "outline", "wood"),
+        Circle(Vector(50.13, 29.4), 4.05, "edge"),
+        Circle(Vector(3.0, 58.7), 9.0, None, "ink"),
+    ],
+)
+def test_a_circle_painted_often(monkeypatch, circle) -> None:
+    """A circle that is painted time and again looks, from its picture, as at first, to rounding;
+    even where the surface ends in it, and elsewhere."""
+    monkeypatch.setattr(raster, "_pictures", {})
+    first = painted(circle, 6.0)
+    for _ in range(raster.AGAIN):
+        painted(circle._replace(centre=Vector(20.0, 20.0)), 6.0)
+    assert any(isinstance(kept, pygame.Surface) for kept in raster._pictures.values())
+    assert np.abs(first - painted(circle, 6.0)).max() <= 3

@@ -355,3 +355,15 @@ def test_labels_have_room_through_the_run_or_a_smaller_machine_has() -> None:
     sheet.resize(1024, 600)
     sheet.compose()
     assert sheet.board.fields[0].keeper.foreseen
+
+
+def test_the_first_frames_make_nothing_ready(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the first change will need is imported once, in a frame after those in which the sheet
+    begins, which have other things to do for the first time."""
+    made: list[float] = []
+    sheet = sheet_on("fixed_sheave")
+    monkeypatch.setattr("sandbox.source_text.get_ready", lambda: made.append(sheet.clock))
+    for _ in range(30):
+        sheet.tick(FRAME)
+        sheet.compose()
+    assert len(made) == 1 and made[0] > 5 * FRAME

@@ -27,18 +27,19 @@ from sandbox.shipped import shipped_scenes
 from sandbox.window.background_check import BackgroundCheck
 from sandbox.window.window import KEYS, USUAL, Window
 from tests.catalogue import Blank
+from tests.every_scene import WHOLE
 from tests.tolerance import near
 from tests.windows import NAMES, click, painted, pass_time, pixel, post, press, spot, type_value
 
 # Every scene, at three sizes and on both papers.
 
 
-@pytest.mark.parametrize("name", NAMES[::4])
+@pytest.mark.parametrize("name", NAMES if WHOLE else NAMES[::8])
 def test_no_two_texts_overlap(open_window, name, monkeypatch):
-    """While a scene runs, one in four (all of them: tests/drawing/test_whole_runs.py), no two text
-    boxes overlap and none leaves the sheet, at three sizes, in projector size; no text is smaller
-    than 1/40 of the height; a label that has no room is told of; and what is drawn on the other
-    paper is the same."""
+    """While a scene runs, one in eight (all of them where SANDBOX_WHOLE is set; whole runs:
+    tests/drawing/test_whole_runs.py), no two text boxes overlap and none leaves the sheet, at three
+    sizes, in projector size; no text is smaller than 1/40 of the height; a label that has no room
+    is told of; and what is drawn on the other paper is the same."""
     monkeypatch.setattr(timeline, "LOOK_AHEAD", 1000)
     window = open_window(name, size=(1024, 600))
     for size, paper, large in (

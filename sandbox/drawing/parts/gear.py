@@ -100,25 +100,24 @@ def first_tooth(scene: Scene, gear: Gear) -> float:
 def _teeth(gear: Gear, middle: Vector, scale: float, first: float) -> list[Vector]:
     """Its outline, anticlockwise: flanks are straight, as a rack's are."""
     (x, y), new = middle, tuple.__new__
+    along, aside = scale * math.cos(first), scale * math.sin(first)
     return [
-        new(
-            Vector,
-            (x + scale * far * math.cos(first + at), y + scale * far * math.sin(first + at)),
-        )
-        for far, at in _tooth_corners(gear.teeth, gear.module, gear.pitch_radius)
+        new(Vector, (x + along * east - aside * north, y + aside * east + along * north))
+        for east, north in _tooth_corners(gear.teeth, gear.module, gear.pitch_radius)
     ]
 
 
 @lru_cache(maxsize=64)
 def _tooth_corners(teeth: int, module: float, radius: float) -> list[tuple[float, float]]:
-    """How far from the middle, m, and in which direction from the first tooth, radians."""
+    """The same about the origin, m, with the first tooth to the right."""
     pitch, corners = math.tau / teeth, []
     for height in (-DEDENDUM * module, ADDENDUM * module):
         half = (0.25 * math.pi * module - FLANK * height) / radius
         corners.append((radius + height, min(half, 0.5 * pitch)))
     (root, wide), (tip, narrow) = corners
     one = ((root, -wide), (tip, -narrow), (tip, narrow), (root, wide))
-    return [(far, tooth * pitch + aside) for tooth in range(teeth) for far, aside in one]
+    polar = [(far, tooth * pitch + aside) for tooth in range(teeth) for far, aside in one]
+    return [(far * math.cos(at), far * math.sin(at)) for far, at in polar]
 
 
 def _corners(gear: Gear, snapshot: Snapshot) -> Iterator[Vector]:
