@@ -49,6 +49,11 @@ STATICALLY_INDETERMINATE = Kind(
     "statically indeterminate: more supports or ropes at {parts} than equilibrium can share out; "
     "how they share depends on how stiff they are",
 )
+SWINGS_ASIDE = Kind(
+    "swings_aside",
+    "what holds cannot be found by trying: {part} swings aside as the hand's pull changes; let the "
+    "hand pull straight up or down",
+)
 TOO_SOFT = Kind(
     "too_soft",
     "{rope} is too soft for what holds to be found by trying, being stretched by {strain} %: take "

@@ -72,7 +72,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     rod the least may be a push the other way, less than zero.
 
     The hand pulls with one force after another, halving between one that holds and one that moves,
-    down to `share` of the force. Raises Unanswerable where a rope is too soft for that.
+    down to `share` of the force. Raises Unanswerable where a rope is too soft for that, or what
+    hangs only swings as the pull changes.
     """
     assert scene.hand is not None
     before = _held_still(scene, step)
@@ -93,8 +94,10 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
     compliance = _compliance(scene)
     follow = [name for name, part in scene.parts.items() if entry_of(part).follows_stretch]
 
+    tried: dict[float, list[Snapshot]] = {}
+
     def moves(force: float, length: float = TRIAL) -> bool:
-        shots = _pulled(scene, step, before, force, length)
+        shots = tried[force] = _pulled(scene, step, before, force, length)
         early, later, late = shots[len(shots) // 2], shots[3 * len(shots) // 4], shots[-1]
         # A wheel and axle rotates far by what its ropes stretch; its load tells whether it runs.
         if _apart(late.poses, before.poses, hand, *follow) > MOVED_FAR + compliance * max(
@@ -115,6 +118,8 @@ def effort_that_holds(scene: Scene, step: float = STEP, share: float = 2e-4) -> 
             else:
                 inside = middle
             middle = 0.5 * (inside + outside)
+        if part := _swings_alone(scene, tried[outside]):
+            raise Unanswerable(events.SWINGS_ASIDE(part=part))
         return middle
 
     def beyond(direction: float) -> float:
@@ -278,6 +283,19 @@ def _held_still(scene: Scene, step: float) -> Snapshot:
     return run(still, step=step, duration=0.5).snapshots[-1]
 
 
+def _swings_alone(scene: Scene, shots: Sequence[Snapshot]) -> str:
+    """What hangs and moved aside in the second half of a trial in which nothing else moved."""
+    assert scene.hand is not None
+    early, late = shots[len(shots) // 2].poses, shots[-1].poses
+    aside = [
+        name
+        for name, frame in scene.frames.items()
+        if frame.kind == "free"
+        and abs(late[name].x - early[name].x) > max(MOVED, abs(late[name].y - early[name].y))
+    ]
+    return aside[0] if aside and _apart(late, early, scene.hand.name, *aside) <= MOVED else ""
+
+
 def _strain(scene: Scene, shot: Snapshot) -> tuple[float, str]:
     """The greatest strain of any rope, and which rope's it is."""
     strains = (
@@ -422,8 +440,11 @@ def _has_friction(scene: Scene) -> bool:
 def _apart(one: Mapping[str, Pose], other: Mapping[str, Pose], *but: str) -> float:
     """How far any part but some is in one place from where it is in another, m and rad."""
     return max(
-        math.hypot(pose.x - other[name].x, pose.y - other[name].y)
-        + abs(pose.angle - other[name].angle)
-        for name, pose in one.items()
-        if name not in but
+        (
+            math.hypot(pose.x - other[name].x, pose.y - other[name].y)
+            + abs(pose.angle - other[name].angle)
+            for name, pose in one.items()
+            if name not in but
+        ),
+        default=0.0,
     )

@@ -300,6 +300,29 @@ def test_effort_that_holds_brackets_a_whip():
     assert near(greatest, 0.5 * 9.80665 * ratio, rel=1e-3)
 
 
+def test_what_swings_aside_does_not_slip(monkeypatch):
+    """A weight that a hand holds from aside swings as the pull changes, long before its rope slips
+    over the sheave, which holds tensions as 1 : 1.34 ((1 + q) / (1 - q), q = mu r / R): what trials
+    would find of it, a range far too narrow, is refused."""
+    machine = about("held", load="bag") | {
+        "block.head": {
+            "at": ["0 m", "3 m"],
+            "bearing_friction": 0.3,
+            "pin_radius": "12 mm",
+            "sheave_mass": "1 g",
+        },
+        "weight.bag": {"mass": "1 kg", "at": ["plumb", "1.5 m"]},
+        "weight.low": {"mass": "400 g", "at": ["plumb", "2 m"]},
+        "rope.line": {"reeve": ["bag", "head.1", "low"], "stiffness": "1 MN"},
+        "rope.tail": {"reeve": ["low", "hand"], "stiffness": "1 MN"},
+        "hand.hand": {"at": ["50 cm", "90 cm"]},
+    }
+    # The hand does not pass its place first, which would take as long again.
+    monkeypatch.setattr(sys.modules["sandbox.engine.trials"], "REACHES", ())
+    with pytest.raises(scene.Unanswerable, match="low swings aside"):
+        engine.effort_that_holds(build(machine), step=8e-3, share=0.1)
+
+
 def test_programme_reaches_what_it_says():
     """The hand's moves add up, without a jump of speed, and `when` inverts `travel`."""
     programme = Programme(
