@@ -1,8 +1,7 @@
 """Compiles the engine's inner loop with mypyc, where `HATCH_BUILD_HOOK_ENABLE_MYPYC` asks for it.
 
 In a temporary copy: a compiled module left beside its source would run in place of what is edited.
-For the same reason an editable install compiles nothing. `MYPYC_OPT_LEVEL` is how far the C
-compiler optimises, 0 to 3, as of mypyc's own command; 3 where it is not set.
+For the same reason an editable install compiles nothing.
 """
 
 from __future__ import annotations
@@ -25,11 +24,11 @@ from setuptools import setup
 
 files = {files!r}
 options = ["--ignore-missing-imports", "--no-warn-unused-ignores", "--config-file="]
-modules = mypycify([*options, *files], opt_level={level!r})
+modules = mypycify([*options, *files])
 if os.name == "posix":
     for module in modules:
         # Where a processor multiplies and adds in one, it would round once instead of twice.
-        # To look for what -Wall warns of takes as long again as to compile without optimising.
+        # To look for what -Wall warns of takes long.
         module.extra_compile_args += ["-ffp-contract=off", "-Wno-all"]
 setup(name="sandbox", packages=[], ext_modules=modules)
 """
@@ -56,8 +55,7 @@ class CompileHook(BuildHookInterface[Any]):
         tree = Path(self._work.name).resolve()
         source = shutil.ignore_patterns("__pycache__", "*.so", "*.pyd")
         shutil.copytree(Path(self.root, "sandbox"), tree / "sandbox", ignore=source)
-        level = os.environ.get("MYPYC_OPT_LEVEL", "3")
-        setup = SETUP.format(files=self.config["compile"], level=level)
+        setup = SETUP.format(files=self.config["compile"])
         (tree / "setup.py").write_text(setup, encoding="utf-8")
         subprocess.run([sys.executable, "setup.py", "build_ext", "--inplace"], cwd=tree, check=True)
         for file in tree.rglob("*"):

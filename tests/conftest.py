@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.browsers import chromium
+from tests.every_scene import WHOLE
 from tests.places import ROOT
 
 if TYPE_CHECKING:
@@ -25,7 +26,6 @@ if sys.dont_write_bytecode:
 LONGEST = (
     "tests/live/test_page.py",
     "tests/cli/test_faults.py",
-    "tests/project/test_packaging.py",
     "tests/evidence/test_campaign.py",
     "tests/lab/handouts/test_sheet.py",
     "tests/evidence/test_check.py",
@@ -44,9 +44,13 @@ LONGEST = (
 assert all((ROOT / name).exists() for name in LONGEST)
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Begin with them: so the processes that share the work end together, not one of them alone
-    with the longest."""
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what is marked `whole` where the whole is not asked for. Begin with the longest: so
+    the processes that share the work end together, not one of them alone with them."""
+    if not WHOLE:
+        left_out = [item for item in items if item.get_closest_marker("whole")]
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if not item.get_closest_marker("whole")]
     places = {name: place for place, name in enumerate(LONGEST)}
     items.sort(key=lambda item: places.get(item.nodeid.partition("::")[0], len(places)))
 

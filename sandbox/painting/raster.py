@@ -49,9 +49,9 @@ MANY, SHORT, BLUNT = 12, 0.05, 1.0
 corner sharper than where both its sides, each of length 1, add up to so much."""
 INWARD = 0.8
 """Of half its width: where the inner edge of such an outline is smoothed, with no gap before it."""
-KEPT, AGAIN, LARGEST = 256, 3, 150
-"""How many circles are kept as pictures, and which: those painted so many times, of no greater
-radius, px."""
+KEPT, AGAIN, LARGEST = 256, 30, 150
+"""How many circles are kept as pictures, and which: those painted so many times, for to make one
+takes as long, of no greater radius, px."""
 PIECE = 8
 """Sides to each edge of a long stretch that are filled at once: to fill an area takes a time that
 goes with the number of its corners and with its height."""
@@ -260,14 +260,16 @@ def _pictured(look: Circled) -> pygame.Surface:
         surface.fill((ground, ground, ground))
         for ink, radius, ring in _round(*look):
             pygame.draw.aacircle(surface, ink, (reach, reach), radius, ring)
-        grounds.append(pygame.surfarray.array3d(surface).astype(np.float32))
-    black, white = grounds
+        grounds.append(pygame.surfarray.array3d(surface))
+    shade, white = grounds
     # What of a white ground shines through a black one lacks.
-    opaque = 255.0 - (white - black).mean(axis=2)
+    opaque = np.minimum(255 + shade[:, :, 1].astype(np.int16) - white[:, :, 1], 255)
+    edge = (opaque > 0) & (opaque < 255)
+    full = shade[edge] * (255.0 / opaque[edge])[:, None]
+    shade[edge] = np.rint(np.minimum(full, 255.0))
     picture = pygame.Surface((2 * reach, 2 * reach), pygame.SRCALPHA, 32)
-    shade = black * 255.0 / np.maximum(opaque, 1.0)[:, :, None]
-    pygame.surfarray.pixels3d(picture)[:] = np.rint(np.minimum(shade, 255.0))
-    pygame.surfarray.pixels_alpha(picture)[:] = np.rint(opaque)
+    pygame.surfarray.pixels3d(picture)[:] = shade
+    pygame.surfarray.pixels_alpha(picture)[:] = opaque
     picture.set_alpha(255, pygame.RLEACCEL)
     return picture
 

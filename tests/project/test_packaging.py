@@ -37,23 +37,15 @@ def elsewhere(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def compiled(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder into which the checkout is installed by pip and the engine compiled.
-
-    Where SANDBOX_WHOLE is set, as the README writes it: pip fetches what the build needs, and the C
-    compiler optimises. Else both are spared, which takes a third of the time: at no level does the
-    compiler change what floating-point arithmetic gives (GCC's manual: only -ffast-math and its
-    parts do)."""
+    """A folder into which the checkout is installed by pip and the engine compiled, as the README
+    writes it."""
     if shutil.which("cc") is None:
         _skip("no C compiler installed")
     folder = tmp_path_factory.mktemp("compiled")
-    level, spared = "0", ["--no-build-isolation", "--no-compile"]
-    if os.environ.get("SANDBOX_WHOLE"):
-        level, spared = "3", []
     try:
         _run(
-            "-m", "pip", "install", "--no-deps", *spared,
-            "--target", str(folder / "installed"), ".",
-            cwd=ROOT, HATCH_BUILD_HOOK_ENABLE_MYPYC="1", MYPYC_OPT_LEVEL=level,
+            "-m", "pip", "install", "--no-deps", "--target", str(folder / "installed"), ".",
+            cwd=ROOT, HATCH_BUILD_HOOK_ENABLE_MYPYC="1",
         )  # fmt: skip
     except AssertionError as error:
         if "No matching distribution found for hatchling" in str(error):
@@ -126,12 +118,12 @@ def test_the_installed_program_checks_a_shipped_scene(elsewhere: Path) -> None:
     )
 
 
+@pytest.mark.whole
 def test_compiled_the_engine_gives_the_same_bytes(
     compiled: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
-    """Compiled with mypyc, all that the engine gives of a shipped scene at every moment, and what
-    holds it, is what the plain package gives, to the last digit: of scenes with each two kinds of
-    parts, and of every one where SANDBOX_WHOLE is set."""
+    """Compiled with mypyc, all that the engine gives of every shipped scene at every moment, and
+    what holds it, is what the plain package gives, to the last digit."""
     probe = "import sandbox.engine.rope_solver as module; print(module.__file__)"
     assert Path(_installed(compiled, "-c", probe).strip()).suffix in (".so", ".pyd")
     numbers = _installed(compiled, "-c", EVERY_NUMBER)
@@ -139,6 +131,7 @@ def test_compiled_the_engine_gives_the_same_bytes(
     assert numbers == plain(tmp_path_factory)
 
 
+@pytest.mark.whole
 def test_compiling_leaves_nothing_in_the_checkout(compiled: Path) -> None:
     """The modules that were compiled are in the installed package alone: beside its source one
     would run in place of what is edited."""
