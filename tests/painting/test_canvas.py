@@ -17,6 +17,12 @@ SIZE = (640, 360)
 NOTHING = Drawing(320.0, 180.0, ())
 
 
+@pytest.fixture(autouse=True)
+def no_pictures(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A circle's picture differs from it by rounding (test_raster.py), and here no pixel may."""
+    monkeypatch.setattr(raster, "LARGEST", 0)
+
+
 def rows(moved: float, count: int) -> Drawing:
     """Rows of discs, so many of them moved to the right and all else as it was."""
     discs = [
