@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
 
-from typer import rich_utils
 from typer.core import TyperGroup
 
 from sandbox.facts import label
@@ -120,6 +119,8 @@ def _translation(line: Sequence[str]) -> Translate:
 
 
 def _translate(group: TyperGroup, ctx: Any, translated: Translate) -> None:
+    from typer import rich_utils  # which takes as long as all else that a command loads
+
     for name, text in TITLES.items():
         setattr(rich_utils, name, translated(text).replace("{value}", "{}"))
     rich_utils.RANGE_STRING = ""  # it is said with what the option takes

@@ -17,12 +17,13 @@ print("_cffi_backend" in sys.modules, file=sys.stderr)
 """
 
 
+@pytest.mark.whole
 def test_scenes_are_simulated_to_the_same_bytes(
     tmp_path_factory: pytest.TempPathFactory,
 ) -> None:
-    """All that the engine gives of a shipped scene at every moment is the same, to the last byte,
-    whether it stands on pymunk or on Chipmunk by ctypes (scenes with each two kinds of parts; every
-    one where SANDBOX_WHOLE is set); and then pymunk's own way in is not loaded."""
+    """All that the engine gives of every shipped scene at every moment is the same, to the last
+    byte, whether it stands on pymunk or on Chipmunk by ctypes; and then pymunk's own way in is not
+    loaded."""
     pymunk = subprocess.run(
         [sys.executable, "-c", "import sandbox.engine" + LOADED],
         cwd=ROOT, capture_output=True, text=True, timeout=60,
