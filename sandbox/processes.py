@@ -6,6 +6,7 @@ found, they wait for the rest for ever, and where this one is killed, theirs sta
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import threading
@@ -186,6 +187,9 @@ def _serve(pipe: Connection) -> None:
     from multiprocessing import parent_process
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    # Recordings are large and hold no rings: to look through them as often as is usual takes a
+    # tenth of the time.
+    gc.set_threshold(50_000)
     threading.Thread(target=_end_with, args=(parent_process(),), daemon=True).start()
     with suppress(EOFError, OSError):
         while True:
