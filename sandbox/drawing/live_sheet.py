@@ -221,8 +221,7 @@ class Board(BoardLayout):
                 field.keeper.foreseen &= foreseen
             field = fields[self.hand]
             arrived = field.view == field.wanted != self._panelled_for
-            charting = bool(self._to_come) or self._piece is not None
-            if arrived and not (show.beside and (self._busy or charting)):
+            if arrived and not (show.beside and (self._busy or self._draws_charts)):
                 self._panelled_for, self._panels_anew = field.wanted, bool(show.beside)
             sketch = draw_machine(
                 show.scene, show.snapshot, field.view, True, self.display, show.covers
@@ -464,11 +463,15 @@ class Board(BoardLayout):
         return cells
 
     @property
+    def _draws_charts(self) -> bool:
+        """Whether pieces of the charts are still to be drawn, or to be painted."""
+        return bool(self._to_come) or self._piece is not None
+
+    @property
     def at_work(self) -> bool:
         """Whether there are charts to be drawn or painted, or a label to find a place for."""
         due = self._clock - self._drawn >= self._charting
-        charts = due or bool(self._to_come) or self._piece is not None
-        return charts or any(field.keeper.searches for field in self.fields)
+        return due or self._draws_charts or any(field.keeper.searches for field in self.fields)
 
     def _lettered(
         self, field: Field, sketch: Sketch, show: Show, snapshot: Snapshot

@@ -61,7 +61,9 @@ class Handles(Mapping[str, Handle]):
     def __getitem__(self, where: str) -> Handle:
         part = where.partition(".")[0]
         if where not in self._made.get(part, ()):
-            any(made == where for made in self._making(part))
+            for made in self._making(part):
+                if made == where:
+                    break
         return self._made[part][where]
 
     def __iter__(self) -> Iterator[str]:

@@ -15,6 +15,7 @@ from sandbox.engine.live import Live
 from sandbox.engine.parts import entry_of
 from sandbox.engine.rest import resting, weights
 from sandbox.engine.run import run
+from sandbox.engine.simulation import displaced
 from sandbox.engine.snapshot import Recording, Snapshot
 from sandbox.facts import Amount, Fact
 from sandbox.scene import Scene, Vector, value_of
@@ -211,12 +212,10 @@ def _worked(recording: Recording) -> Measured:
     if refusal is None and width * max(1.0, pace * (last - first)) > SWUNG * abs(rise):
         speed_of_hand = _rate(since, _values(steady, f"{scene.hand.name}.travel"))
         over, at_middle = _steadied(recording, pace)
-        for shown, still in (
-            (rise, over * travel),
-            (found["machine.power_out"], at_middle * speed_of_hand * weight),
-        ):
-            if abs(shown - still) > SWAY * abs(still):
-                refusal = sways
+        power = at_middle * speed_of_hand * weight
+        pairs = ((rise, over * travel), (found["machine.power_out"], power))
+        if any(abs(shown - still) > SWAY * abs(still) for shown, still in pairs):
+            refusal = sways
     if rise:
         found["machine.velocity_ratio"] = abs(travel / rise)
     effort = found[f"{scene.hand.name}.force"]
@@ -328,8 +327,9 @@ def _released(recording: Recording) -> Measured:
         return _come_to_rest(recording)
     if scene.moves and scene.moves[0].kind != "let go":
         return Measured({}, refusal=events.DOES_NOT_LET_GO())
-    if displaced := _displaced(recording):
-        return Measured({}, refusal=events.NOT_AS_DRAWN(part=displaced))
+    # It may have moved there while the hand still held.
+    if part := displaced(scene, recording.snapshots[0].poses):
+        return Measured({}, refusal=events.NOT_AS_DRAWN(part=part))
     timed = _timed(recording)
     end = min(LATEST, _undisturbed(recording))
     if end < SOONEST:
@@ -372,15 +372,6 @@ def _timed(recording: Recording) -> dict[str, float]:
             longer = 1.05 * last.time * math.sqrt(distance / gone)
             run_on = run(scene, step=recording.step, duration=min(longer, LONGEST_TIMED))
     return found
-
-
-def _displaced(recording: Recording) -> str:
-    """What is let go from elsewhere than drawn, having moved there while the hand still held."""
-    scene = recording.scene
-    for name, pose in recording.snapshots[0].poses.items():
-        if entry_of(scene.frames[name].part).is_displaced(scene.start[name], pose):
-            return name
-    return ""
 
 
 def _undisturbed(recording: Recording) -> float:

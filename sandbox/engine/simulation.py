@@ -13,7 +13,7 @@ What differs from kind to kind of part is in `parts`; here is what concerns the 
 from __future__ import annotations
 
 import math
-from collections.abc import Generator
+from collections.abc import Generator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -248,15 +248,9 @@ class Simulation:
 
     def _strayed(self) -> bool:
         """Whether what nobody holds has come elsewhere than drawn, where friction may hold it."""
-        scene, poses = self.scene, self.poses()
-        return (
-            scene.about.mode == "held"
-            and scene.hand is None
-            and any(
-                entry_of(frame.part).is_displaced(scene.start[name], poses[name])
-                for name, frame in scene.frames.items()
-            )
-        )
+        scene = self.scene
+        unheld = scene.about.mode == "held" and scene.hand is None
+        return unheld and displaced(scene, self.poses()) != ""
 
     def ignore_friction(self, ignored: bool) -> None:
         """Let bearings run free from now on, or no longer."""
@@ -463,3 +457,11 @@ class Simulation:
             log.parted.clear()
         for meter in self.meters:
             meter.watch(log)
+
+
+def displaced(scene: Scene, poses: Mapping[str, Pose]) -> str:
+    """A part that is elsewhere than the scene has it drawn; "" where none is."""
+    for name, pose in poses.items():
+        if entry_of(scene.frames[name].part).is_displaced(scene.start[name], pose):
+            return name
+    return ""

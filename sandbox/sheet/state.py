@@ -194,11 +194,8 @@ class SheetState:
     @property
     def display(self) -> Display:
         """How what is shown is written, the parts of the machine in hand as they are called."""
-        if not self.machines:
-            return self._display
-        shown = self._display.of(self.scene.about)
-        if shown != self._display:
-            self._display = shown
+        if self.machines:
+            self._display = self._display.of(self.scene.about)
         return self._display
 
     @display.setter

@@ -209,11 +209,8 @@ def compared(
     most_before, most_now = _largest(before), _largest(now)
     for name in names:
         shown = hidden.display(display, name)
-        was, is_now = (
-            _reading(name, before, most_before, shown),
-            _reading(name, now, most_now, shown),
-        )
-        found.append((display.quantity(name), was, is_now))
+        was = _reading(name, before, most_before, shown)
+        found.append((display.quantity(name), was, _reading(name, now, most_now, shown)))
     return found
 
 
